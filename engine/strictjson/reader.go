@@ -1,0 +1,309 @@
+// Package strictjson reads JSON documents strictly and reports every slip at
+// its JSON Pointer: unknown and repeated keys, wrong types, values that are no
+// finite numbers. It goes on after a slip, so that all are told at once.
+package strictjson
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"github.com/go-json-experiment/json/jsontext"
+
+	"rootcue/engine/place"
+)
+
+// MostProblems bounds how many slips of one document are kept.
+const MostProblems = 50
+
+// CodeSyntax is the code of a document that is not JSON at all. Nothing after
+// it was read.
+const CodeSyntax = "not-json"
+
+// A Reader walks one JSON document. Its methods read the next value; after a
+// syntax error they read nothing and return zero values.
+type Reader struct {
+	dec      *jsontext.Decoder
+	problems []place.Problem
+	broken   bool
+}
+
+// Read walks data, one JSON value and nothing behind it, with root, and
+// returns the slips found in the order of the document.
+func Read(data []byte, root func(*Reader)) []place.Problem {
+	r := &Reader{dec: jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true))}
+	root(r)
+	if !r.broken {
+		if _, err := r.dec.ReadToken(); err == nil {
+			r.broken = true
+			r.add(place.Problem{Code: CodeSyntax, Pointer: "", Found: "a second JSON value behind the first", Wanted: "one JSON document"})
+		} else if !errors.Is(err, io.EOF) {
+			r.syntax(err)
+		}
+	}
+	return r.problems
+}
+
+// Broken reports whether a syntax error ended the reading.
+func (r *Reader) Broken() bool { return r.broken }
+
+// Pointer is the JSON Pointer of the value read last.
+func (r *Reader) Pointer() string { return string(r.dec.StackPointer()) }
+
+// Problem reports a slip at the value read last.
+func (r *Reader) Problem(code, found, wanted, hint string) {
+	r.add(place.Problem{Code: code, Pointer: r.Pointer(), Found: found, Wanted: wanted, Hint: hint})
+}
+
+// Report adds a slip whose place the caller has set.
+func (r *Reader) Report(p place.Problem) { r.add(p) }
+
+func (r *Reader) add(p place.Problem) {
+	if len(r.problems) < MostProblems {
+		r.problems = append(r.problems, p)
+	}
+}
+
+func (r *Reader) syntax(err error) {
+	if r.broken {
+		return
+	}
+	r.broken = true
+	p := place.Problem{Code: CodeSyntax, Found: err.Error(), Wanted: "one JSON document in UTF-8"}
+	var s *jsontext.SyntacticError
+	switch {
+	case errors.As(err, &s):
+		p.Pointer, p.Found = string(s.JSONPointer), fmt.Sprintf("%v after byte %d", s.Err, s.ByteOffset)
+	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
+		p.Found = "the end of the input"
+	}
+	r.add(p)
+}
+
+// kind peeks at the next value's kind, 0 when broken.
+func (r *Reader) kind() jsontext.Kind {
+	if r.broken {
+		return 0
+	}
+	return r.dec.PeekKind()
+}
+
+func (r *Reader) token() (jsontext.Token, bool) {
+	if r.broken {
+		return jsontext.Token{}, false
+	}
+	t, err := r.dec.ReadToken()
+	if err != nil {
+		r.syntax(err)
+		return jsontext.Token{}, false
+	}
+	return t, true
+}
+
+// Null reads a null if one comes next.
+func (r *Reader) Null() bool {
+	if r.kind() != 'n' {
+		return false
+	}
+	r.token()
+	return true
+}
+
+// IsObject, IsArray and IsNumber tell what comes next without reading it.
+func (r *Reader) IsObject() bool { return r.kind() == '{' }
+
+// IsArray tells whether an array comes next.
+func (r *Reader) IsArray() bool { return r.kind() == '[' }
+
+// IsNumber tells whether a number comes next.
+func (r *Reader) IsNumber() bool { return r.kind() == '0' }
+
+// IsBool tells whether true or false comes next.
+func (r *Reader) IsBool() bool { return r.kind() == 't' || r.kind() == 'f' }
+
+// Skip passes over the next value.
+func (r *Reader) Skip() {
+	if !r.broken {
+		if err := r.dec.SkipValue(); err != nil {
+			r.syntax(err)
+		}
+	}
+}
+
+// Raw returns the bytes of the next value, copied.
+func (r *Reader) Raw() []byte {
+	if r.broken {
+		return nil
+	}
+	v, err := r.dec.ReadValue()
+	if err != nil {
+		r.syntax(err)
+		return nil
+	}
+	return bytes.Clone(v)
+}
+
+// Object reads an object and calls field for each key, which must read or skip
+// the value. A repeated key is reported and passed over.
+func (r *Reader) Object(field func(key string)) {
+	if !r.open('{', "an object") {
+		return
+	}
+	seen := seenKeys{}
+	for r.kind() != '}' && !r.broken {
+		t, ok := r.token()
+		if !ok {
+			return
+		}
+		key := t.String()
+		if seen.add(key) {
+			r.Problem("repeated-key", "the key "+quoteKind('"', key)+" twice", "each key once", "delete one of the two")
+			r.Skip()
+			continue
+		}
+		field(key)
+	}
+	r.token()
+}
+
+// Unknown reports the key just met as none of known, and skips its value.
+func (r *Reader) Unknown(key string, known []string) {
+	hint := ""
+	if near := place.Nearest(key, known); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	r.Problem("unknown-key", "the key "+quoteKind('"', key), "one of "+place.List(known), hint)
+	r.Skip()
+}
+
+// Array reads an array and calls elem for each element, which must read or
+// skip it.
+func (r *Reader) Array(elem func(i int)) {
+	if !r.open('[', "a list") {
+		return
+	}
+	for i := 0; r.kind() != ']' && !r.broken; i++ {
+		elem(i)
+	}
+	r.token()
+}
+
+func (r *Reader) open(k jsontext.Kind, wanted string) bool {
+	if r.kind() != k {
+		r.wrongType(wanted)
+		return false
+	}
+	_, ok := r.token()
+	return ok
+}
+
+// wrongType reports and skips the next value.
+func (r *Reader) wrongType(wanted string) {
+	if r.broken {
+		return
+	}
+	found := names[r.kind()]
+	if k := r.kind(); k == '"' || k == '0' || k == 't' || k == 'f' {
+		if t, ok := r.token(); ok {
+			r.Problem("wrong-type", found+" "+quoteKind(k, t.String()), wanted, "")
+		}
+		return
+	}
+	r.Skip()
+	if !r.broken {
+		r.Problem("wrong-type", found, wanted, "")
+	}
+}
+
+var names = map[jsontext.Kind]string{'n': "null", 't': "the yes-no value", 'f': "the yes-no value", '"': "the text", '0': "the number", '{': "an object", '[': "a list"}
+
+func quoteKind(k jsontext.Kind, s string) string {
+	if len(s) > 40 {
+		s = s[:40] + "…"
+	}
+	if k == '"' {
+		return strconv.QuoteToGraphic(s)
+	}
+	return s
+}
+
+// Float reads a finite number; ok is false, and a slip reported, for anything
+// else. wanted says what should stand there.
+func (r *Reader) Float(wanted string) (v float64, ok bool) {
+	if r.kind() != '0' {
+		r.wrongType(wanted)
+		return 0, false
+	}
+	t, ok := r.token()
+	if !ok {
+		return 0, false
+	}
+	v, err := t.Float()
+	if err != nil || math.IsInf(v, 0) {
+		r.Problem("not-finite", "the number "+quoteKind('0', t.String()), wanted, "the number is too large")
+		return 0, false
+	}
+	return v, true
+}
+
+// Int reads a whole number.
+func (r *Reader) Int(wanted string) (int, bool) {
+	v, ok := r.Float(wanted)
+	if !ok {
+		return 0, false
+	}
+	if v != math.Trunc(v) || math.Abs(v) > 1e9 {
+		r.Problem("wrong-type", "the number "+strconv.FormatFloat(v, 'g', -1, 64), wanted, "")
+		return 0, false
+	}
+	return int(v), true
+}
+
+// Text reads a string.
+func (r *Reader) Text(wanted string) (string, bool) {
+	if r.kind() != '"' {
+		r.wrongType(wanted)
+		return "", false
+	}
+	t, ok := r.token()
+	return t.String(), ok
+}
+
+// Bool reads true or false.
+func (r *Reader) Bool(wanted string) (bool, bool) {
+	if !r.IsBool() {
+		r.wrongType(wanted)
+		return false, false
+	}
+	t, ok := r.token()
+	return ok && t.Bool(), ok
+}
+
+// seenKeys finds repeated keys: a short list first, a set once that grows.
+type seenKeys struct {
+	few  []string
+	many map[string]bool
+}
+
+func (s *seenKeys) add(key string) (repeated bool) {
+	if s.many != nil {
+		repeated = s.many[key]
+		s.many[key] = true
+		return repeated
+	}
+	for _, k := range s.few {
+		if k == key {
+			return true
+		}
+	}
+	if s.few = append(s.few, key); len(s.few) > 48 {
+		s.many = make(map[string]bool, 2*len(s.few))
+		for _, k := range s.few {
+			s.many[k] = true
+		}
+	}
+	return false
+}
