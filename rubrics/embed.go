@@ -1,0 +1,11 @@
+// Package rubrics holds the rubrics that come with the program, as YAML for
+// instructors to copy and edit. Each file carries its own examples and says
+// where its numbers come from.
+package rubrics
+
+import "embed"
+
+// Files holds one rubric a file, NAME.yaml.
+//
+//go:embed *.yaml
+var Files embed.FS
