@@ -1,0 +1,69 @@
+package cause
+
+import (
+	"math/rand/v2"
+	"strconv"
+	"testing"
+)
+
+func parse(t testing.TB, s string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+// BenchmarkThrow measures one question about a throw to second and the credit
+// that follows, whatever was seen.
+func BenchmarkThrow(b *testing.B) {
+	spec, _ := throwNetwork(b)
+	g, err := Compile(spec)
+	if err != nil {
+		b.Fatal(err)
+	}
+	n := len(spec.Background)
+	for _, c := range []struct {
+		name         string
+		seen, absent float64
+	}{
+		{"all-seen", 1, 0},
+		{"sparse", 0.15, 0},
+		{"none", 0, 0},
+		{"some-not-applicable", 0.8, 0.2},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			r := rand.New(rand.NewPCG(1, 2))
+			ev := &Evidence{Ratio: make([]float64, n), Absent: make([]bool, n)}
+			parts := make([]float64, n)
+			for i := range n {
+				ev.Ratio[i] = 1
+				if r.Float64() < c.seen {
+					p := r.Float64()
+					ev.Ratio[i] = p / (1 - p)
+				}
+				ev.Absent[i] = r.Float64() < c.absent
+				parts[i] = r.Float64()
+			}
+			w := g.NewWork()
+			recovers, carries := make([]float64, n), make([]float64, len(w.Edges()))
+			b.ReportAllocs()
+			for b.Loop() {
+				if err := w.Infer(ev); err != nil {
+					b.Fatal(err)
+				}
+				w.Credit(parts, recovers, carries)
+			}
+		})
+	}
+}
+
+func BenchmarkCompileThrow(b *testing.B) {
+	spec, _ := throwNetwork(b)
+	for b.Loop() {
+		if _, err := Compile(spec); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
