@@ -1,0 +1,101 @@
+package panel
+
+import "slices"
+
+// A table holds the looks at one item: who was seen by whom, and the grade.
+type table struct {
+	item       string
+	yesNo      bool
+	players    []string // those graded on this item, in order
+	evaluators []string
+	looks      []look // by player, then evaluator, then number
+}
+
+// A look is one grade, with player and evaluator by their index in the table.
+type look struct {
+	player, evaluator, number int
+	grade                     float64
+}
+
+// tables splits the grades by item, items in order.
+func tables(grades []Grade) []table {
+	sorted := slices.SortedFunc(slices.Values(grades), byPlace)
+	var out []table
+	for len(sorted) > 0 {
+		n := slices.IndexFunc(sorted, func(g Grade) bool { return g.Item != sorted[0].Item })
+		if n < 0 {
+			n = len(sorted)
+		}
+		out = append(out, newTable(sorted[:n]))
+		sorted = sorted[n:]
+	}
+	return out
+}
+
+// newTable takes the grades of one item, sorted.
+func newTable(grades []Grade) table {
+	t := table{
+		item:       grades[0].Item,
+		yesNo:      grades[0].YesNo,
+		players:    names(grades, bibOf),
+		evaluators: names(grades, evaluatorOf),
+	}
+	player, evaluator := index(t.players), index(t.evaluators)
+	for _, g := range grades {
+		t.looks = append(t.looks, look{player[g.Bib], evaluator[g.Evaluator], g.look(), g.Value})
+	}
+	return t
+}
+
+// index maps each name to its place.
+func index(names []string) map[string]int {
+	at := make(map[string]int, len(names))
+	for i, n := range names {
+		at[n] = i
+	}
+	return at
+}
+
+// first is the table with each evaluator's first look at each player alone: a
+// second look tells of the evaluator's own scatter, not of the panel's.
+func (t table) first() table {
+	out := t
+	out.looks = nil
+	for i, l := range t.looks {
+		if i == 0 || l.player != t.looks[i-1].player || l.evaluator != t.looks[i-1].evaluator {
+			out.looks = append(out.looks, l)
+		}
+	}
+	return out
+}
+
+// without leaves one evaluator's looks out; players only that evaluator saw go too.
+func (t table) without(evaluator string) table {
+	var kept []Grade
+	for _, l := range t.looks {
+		if e := t.evaluators[l.evaluator]; e != evaluator {
+			kept = append(kept, Grade{t.players[l.player], e, t.item, l.number, l.grade, t.yesNo})
+		}
+	}
+	if len(kept) == 0 {
+		return table{item: t.item, yesNo: t.yesNo}
+	}
+	return newTable(kept)
+}
+
+// grid returns the grades as rows of players and columns of evaluators, when
+// every evaluator graded every player exactly once.
+func (t table) grid() ([][]float64, bool) {
+	k := len(t.evaluators)
+	if len(t.looks) != len(t.players)*k {
+		return nil, false
+	}
+	rows := make([][]float64, len(t.players))
+	for i, l := range t.looks {
+		if l.player != i/k || l.evaluator != i%k {
+			return nil, false
+		}
+		rows[l.player] = append(rows[l.player], l.grade)
+	}
+	return rows, true
+}
