@@ -1,0 +1,100 @@
+package shape
+
+import (
+	"unicode/utf8"
+)
+
+// At gives the line and column in the file of a byte of a scalar's text. Plain,
+// quoted and block scalars are followed through folded lines and escapes.
+func (n *Node) At(offset int) (line, column int) {
+	return n.doc.lines.Position(n.sourceOffset(offset))
+}
+
+// sourceOffset walks the scalar as written and as decoded side by side until
+// the decoded side reaches offset.
+func (n *Node) sourceOffset(offset int) int {
+	src, text := n.doc.src, n.Text
+	at := n.doc.lines.Offset(n.Line, n.Column)
+	switch n.style {
+	case singleQuoted, doubleQuoted:
+		at++
+	case block:
+		at = pastHeader(src, at)
+	}
+	for i := 0; i < min(offset, len(text)) && at < len(src); {
+		switch {
+		case foldedAt(src, at):
+			// A line break with its indentation stands for a blank or breaks.
+			at += blanks(src[at:])
+			i += max(blanks([]byte(text[i:])), 0)
+		case n.style == doubleQuoted && src[at] == '\\':
+			written, folded := escape(src[at:])
+			at += written
+			if !folded {
+				i += runeLen(text[i:])
+			}
+		case n.style == singleQuoted && src[at] == '\'':
+			at, i = at+2, i+1
+		default:
+			at, i = at+1, i+1
+		}
+	}
+	return min(at, len(src))
+}
+
+// pastHeader skips the header line of a block scalar and the indentation of
+// its first line.
+func pastHeader(src []byte, at int) int {
+	for at < len(src) && src[at] != '\n' {
+		at++
+	}
+	return at + blanks(src[min(at, len(src)):])
+}
+
+// foldedAt reports whether a run of blanks that holds a line break starts here.
+func foldedAt(src []byte, at int) bool {
+	for ; at < len(src); at++ {
+		switch src[at] {
+		case '\n', '\r':
+			return true
+		case ' ', '\t':
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// blanks is the length of the run of blanks and line breaks s starts with.
+func blanks(s []byte) int {
+	for i, c := range s {
+		if c != ' ' && c != '\t' && c != '\n' && c != '\r' {
+			return i
+		}
+	}
+	return len(s)
+}
+
+// escape is the written length of an escape in double quotes; folded where it
+// stands for nothing (a backslash at the end of a line).
+func escape(s []byte) (written int, folded bool) {
+	if len(s) < 2 {
+		return 1, false
+	}
+	switch s[1] {
+	case 'x':
+		return min(4, len(s)), false
+	case 'u':
+		return min(6, len(s)), false
+	case 'U':
+		return min(10, len(s)), false
+	case '\n', '\r':
+		return 1 + blanks(s[1:]), true
+	}
+	return 2, false
+}
+
+func runeLen(s string) int {
+	_, n := utf8.DecodeRuneInString(s)
+	return max(n, 1)
+}
