@@ -67,3 +67,26 @@ func BenchmarkCompileThrow(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkWidest measures a question at the bound of MaxCells.
+func BenchmarkWidest(b *testing.B) {
+	for _, c := range []struct{ causes, pairs int }{{15, 0}, {9, 6}} {
+		b.Run(strconv.Itoa(c.causes)+"-causes-"+strconv.Itoa(c.pairs)+"-pairs", func(b *testing.B) {
+			spec := fanIn(c.causes, c.pairs)
+			w := mustCompile(b, spec).NewWork()
+			ev := unseen(len(spec.Background))
+			for b.Loop() {
+				if err := w.Infer(ev); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkCompileWidest(b *testing.B) {
+	spec := fanIn(15, 0)
+	for b.Loop() {
+		mustCompile(b, spec)
+	}
+}

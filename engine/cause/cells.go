@@ -12,8 +12,8 @@ func scaleHalf(cells []float64, bit, state int, factor float64) {
 }
 
 // sumBlocks sums each block of 2^own neighbouring cells into one and returns
-// the sum of all. When that is close to underflow it scales the cells up first.
-func sumBlocks(cells []float64, own int, out []float64) (total float64) {
+// the sum of all.
+func sumBlocks(out, cells []float64, own int) (total float64) {
 	for k := range out {
 		sum := 0.0
 		for _, v := range cells[k<<own : (k+1)<<own] {
@@ -22,13 +22,7 @@ func sumBlocks(cells []float64, own int, out []float64) (total float64) {
 		out[k] = sum
 		total += sum
 	}
-	if total == 0 || total >= rescaleBelow {
-		return total
-	}
-	for i := range cells {
-		cells[i] /= total
-	}
-	return sumBlocks(cells, own, out)
+	return total
 }
 
 // sumInto sums the cells into those of out that the map gives, and returns the

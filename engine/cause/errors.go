@@ -26,8 +26,9 @@ func (e *WideError) Error() string {
 		joinNodes(e.Nodes, ", "), e.Cells, MaxCells)
 }
 
-// ImpossibleError says that the hard evidence cannot all be true. Node is the
-// first, causes before effects, that contradicts what stands before it.
+// ImpossibleError says that the hard evidence cannot all be true: it has
+// probability zero, or one too small for a float64. Node is the first, causes
+// before effects, that contradicts what stands before it.
 type ImpossibleError struct{ Node int }
 
 func (e *ImpossibleError) Error() string {

@@ -6,7 +6,7 @@ package cause
 
 const (
 	// rescaleBelow keeps products of many messages away from underflow.
-	rescaleBelow = 1e-100
+	rescaleBelow = 1e-30
 	// dropBelow ends a message's ratios where their inverse would overflow.
 	dropBelow = 1e-290
 )
@@ -30,8 +30,8 @@ func (t *tree) collect(s *scratch) bool {
 	}
 	for i := range t.cliques {
 		c := &t.cliques[i]
-		cells, message := c.in(s.cells), c.message(s)
-		total := sumBlocks(cells, c.own, message)
+		message := c.message(s)
+		total := sumBlocks(message, c.in(s.cells), c.own)
 		if total == 0 {
 			return false
 		}

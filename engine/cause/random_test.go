@@ -296,6 +296,46 @@ func TestCreditIsConserved(t *testing.T) {
 	})
 }
 
+// Numbers at the edge of what a float64 holds give chances and conserved credit,
+// or an ImpossibleError: never NaN.
+func TestExtremeNumbers(t *testing.T) {
+	extremes := []float64{0.5, 0, 1, 1e-300, 1e-17, 5e-324, 1 - 1e-16, 0.1}
+	for range 10 {
+		rapid.Check(t, func(t *rapid.T) {
+			s := drawSpec(t, 10)
+			extreme := func(x *float64) { *x = rapid.SampledFrom(extremes).Draw(t, "extreme") }
+			for i := range s.Background {
+				extreme(&s.Background[i])
+			}
+			for i := range s.Links {
+				extreme(&s.Links[i].Strength)
+			}
+			for i := range s.Pairs {
+				extreme(&s.Pairs[i].Strength)
+				extreme(&s.Pairs[i].Weight)
+			}
+			ev := drawEvidence(t, s)
+			w := mustCompile(t, s).NewWork()
+			if err := w.Infer(ev); err != nil {
+				if !errors.As(err, new(*ImpossibleError)) || ev.Hard == nil {
+					t.Fatalf("infer: %v", err)
+				}
+				return
+			}
+			n := len(s.Background)
+			for i, p := range w.InContext() {
+				if !(p >= 0 && p <= 1) || !(w.Kept()[i] >= 0 && w.Kept()[i] <= 1+1e-12) {
+					t.Fatalf("node %d: in context %v, kept %v", i, p, w.Kept()[i])
+				}
+			}
+			parts, _ := drawParts(t, n)
+			recovers, carries := make([]float64, n), make([]float64, len(w.Edges()))
+			w.Credit(parts, recovers, carries)
+			near(t, "sum of recovers", sum(recovers), sum(parts), 1e-9)
+		})
+	}
+}
+
 func sum(x []float64) (total float64) {
 	for _, v := range x {
 		total += v

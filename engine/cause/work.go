@@ -154,6 +154,9 @@ func (w *Work) average() {
 			}
 		}
 	}
+	for node, p := range w.mean.inContext {
+		w.mean.inContext[node] = min(p, 1) // weights may add up to an ulp more than 1
+	}
 }
 
 // InContext is the posterior chance of each node given all the evidence; 0 for
