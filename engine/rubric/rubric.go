@@ -17,12 +17,14 @@ type Rubric struct {
 	Cutoff             MonthDay
 	Bands              []Band
 	Conditions         []Conditions // the defaults, one for each band
+	BasePathUnit       unit.Unit    // the unit of a base path given as a bare number: the file's, else metres
 	FaultAt, SoundAt   float64      // chances of a fault from which it counts, does not count
 	WorkOn             int          // most cues handed out at once
 	UnexplainedU       float64      // s, scatter of the clock that no fault explains
 	Reference          *Reference   // the goal the clock is compared with; nil without one
 	Constants          []Constant
 	Measures           []Measure // in the order of the file, then the built-in ones it does not declare
+	Formulas           []int     // indices of the derived Measures, each after those it reads
 	Faults             []Fault   // faults, then outcomes, in the order of the file; the nodes of Graph
 	Links              []Link
 	Pairs              []Pair
