@@ -9,7 +9,7 @@ import (
 // check finds every value of the wrong kind and every unknown name. What the
 // parser's own checker finds beyond that is refused as well.
 func check(src string, toks []token, tree *parser.Tree, want Kind, env *Env) []Issue {
-	_, err := checker.Check(tree, settings(env))
+	err := typecheck(tree, env)
 	k := kinds{src: src, toks: toks, env: env}
 	k.check(tree.Node, want)
 	if err != nil && k.issues == nil {
@@ -18,6 +18,12 @@ func check(src string, toks []token, tree *parser.Tree, want Kind, env *Env) []I
 		k.issues = append(k.issues, t)
 	}
 	return k.issues
+}
+
+// typecheck runs expr's checker.
+func typecheck(tree *parser.Tree, env *Env) error {
+	_, err := checker.Check(tree, settings(env))
+	return err
 }
 
 // kinds walks a tree top down with the kind wanted of each part.

@@ -37,8 +37,8 @@ type condition func(in *Inputs) truth
 
 func always(t truth) condition { return func(*Inputs) truth { return t } }
 
-// flag reads a yes-no name.
-func flag(slot int) condition {
+// yesNo reads a yes-no name.
+func yesNo(slot int) condition {
 	return func(in *Inputs) truth {
 		if !in.Seen[slot] {
 			return unseen

@@ -86,10 +86,9 @@ func (g *gatekeeper) word(i int) {
 	called := g.toks[i+1].Is(lexer.Bracket, "(")
 	_, isFunction := g.env.function(w)
 	switch better, ok := spoken[strings.ToLower(w)]; {
-	case (w == "true" || w == "false") && !called:
 	case refused[strings.ToLower(w)] != "" && g.env.slot(w) < 0:
 		g.refuse("not-allowed", i, "names, numbers and signs", refused[strings.ToLower(w)])
-	case ok && g.env.slot(w) < 0 && !isFunction:
+	case ok && w != better && g.env.slot(w) < 0 && !isFunction:
 		g.refuse("write-sign", i, quote(better), "write "+better)
 	case called && g.env.slot(w) >= 0:
 		g.refuse("not-a-function", i, "a function", quote(w)+" is a value; write * to multiply it with what is in brackets")

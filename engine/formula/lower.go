@@ -103,7 +103,7 @@ func (l *lowerer) condition(n ast.Node) condition {
 	case *ast.BoolNode:
 		return always(truthOf(n.Value))
 	case *ast.IdentifierNode:
-		return flag(l.read(n))
+		return yesNo(l.read(n))
 	case *ast.UnaryNode:
 		return not(l.condition(n.Node))
 	case *ast.ConditionalNode:

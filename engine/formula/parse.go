@@ -3,6 +3,7 @@ package formula
 import (
 	"errors"
 	"reflect"
+	"slices"
 
 	"github.com/expr-lang/expr/ast"
 	"github.com/expr-lang/expr/builtin"
@@ -61,15 +62,16 @@ func stop(src string, err error) int {
 // span is the place of a subtree: from its first token to its last, brackets
 // around it left out.
 func span(src string, toks []token, n ast.Node) (at, end int) {
-	s := spanner{at: len(src), offsets: byteOffsets(src), toks: toks}
+	s := spanner{first: len(toks), toks: toks, offsets: byteOffsets(src)}
 	ast.Walk(&n, &s)
-	return s.at, s.end
+	s.balance()
+	return toks[s.first].at, toks[s.last].end
 }
 
 type spanner struct {
-	at, end int
-	offsets []int
-	toks    []token
+	toks        []token
+	first, last int // tokens
+	offsets     []int
 }
 
 // Visit widens the span to n. A choice has no place of its own: the parser
@@ -78,28 +80,36 @@ func (s *spanner) Visit(n *ast.Node) {
 	if _, ok := (*n).(*ast.ConditionalNode); ok {
 		return
 	}
-	loc := (*n).Location()
-	s.at = min(s.at, s.offsets[loc.From])
-	s.end = max(s.end, s.offsets[loc.To])
+	at := s.offsets[(*n).Location().From]
+	i := slices.IndexFunc(s.toks, func(t token) bool { return t.end > at })
+	s.first, s.last = min(s.first, i), max(s.last, i)
 	if _, ok := (*n).(*ast.CallNode); ok {
-		s.end = max(s.end, s.closing(s.offsets[loc.To]))
+		s.last = max(s.last, i+1)
 	}
 }
 
-// closing is the end of the bracket that closes the arguments of the call whose
-// name ends at the byte.
-func (s *spanner) closing(name int) int {
-	depth := 0
-	for _, t := range s.toks {
+// balance takes in the brackets that are half inside.
+func (s *spanner) balance() {
+	open := 0
+	for i := s.first; i <= s.last; i++ {
 		switch {
-		case t.at < name || t.Kind != lexer.Bracket:
-		case t.Value == "(":
-			depth++
-		default:
-			if depth--; depth == 0 {
-				return t.end
+		case s.toks[i].Is(lexer.Bracket, "("):
+			open++
+		case s.toks[i].Is(lexer.Bracket, ")"):
+			open--
+		}
+		if open < 0 {
+			s.first--
+			for !s.toks[s.first].Is(lexer.Bracket, "(") {
+				s.first--
 			}
+			open++
 		}
 	}
-	return name
+	for ; open > 0; open-- {
+		s.last++
+		for !s.toks[s.last].Is(lexer.Bracket, ")") {
+			s.last++
+		}
+	}
 }

@@ -31,18 +31,26 @@ func scan(src string) ([]token, []Issue) {
 		return nil, []Issue{{"too-long", maxBytes, len(src) - maxBytes,
 			strconv.Itoa(len(src)) + " bytes", "at most " + strconv.Itoa(maxBytes), "split it into several formulas"}}
 	case !utf8.ValidString(src):
-		at := strings.IndexRune(src, utf8.RuneError)
-		return nil, []Issue{{"bad-text", at, 1, "a byte that is not UTF-8 text", "text in UTF-8", ""}}
+		return nil, []Issue{{"bad-text", firstBadByte(src), 1, "a byte that is not UTF-8 text", "text in UTF-8", ""}}
 	case strings.TrimSpace(src) == "":
 		return nil, []Issue{{"empty", 0, len(src), "nothing", "an expression", ""}}
 	}
 	toks, issues := tokens(src)
-	if len(toks) > maxTokens {
+	if len(toks)-1 > maxTokens {
 		t := toks[maxTokens]
 		return nil, []Issue{{"too-long", t.at, len(src) - t.at, "more than " + strconv.Itoa(maxTokens) + " words and signs",
 			"at most " + strconv.Itoa(maxTokens), "split it into several formulas"}}
 	}
 	return toks, issues
+}
+
+func firstBadByte(src string) int {
+	for i := range src {
+		if r, size := utf8.DecodeRuneInString(src[i:]); r == utf8.RuneError && size == 1 {
+			return i
+		}
+	}
+	return len(src)
 }
 
 // tokens runs the lexer. What it skips must be blank: it would drop the rest of
@@ -108,7 +116,7 @@ func unreadable(src string, end int) Issue {
 		return Issue{"bad-number", at, n, quote(rest[:n]), aNumber, "write * between a number and a name, and no unit after a number"}
 	}
 	if sign, ok := typed[first]; ok {
-		return Issue{"bad-sign", at, size, quote(rest[:size]), quote(sign), "write " + sign}
+		return Issue{"bad-sign", at, size, quote(rest[:size]), sign, "write " + sign}
 	}
 	return Issue{"bad-sign", at, size, quote(rest[:size]), "names, numbers and signs", ""}
 }

@@ -34,8 +34,11 @@ var refused = map[string]string{
 // typed maps what a keyboard or word processor makes of a sign to the sign.
 var typed = map[rune]string{
 	'≥': ">=", '≤': "<=", '≠': "!=", '×': "*", '·': "*", '÷': "/", '−': "-", '–': "-", '—': "-",
-	'²': "** 2", '³': "** 3", '½': "0.5", '√': "sqrt(…)", '“': `"`, '”': `"`, '„': `"`, '‘': `"`, '’': `"`,
+	'²': "** 2", '³': "** 3", '½': "0.5", '√': "sqrt(…)",
+	'“': straight, '”': straight, '„': straight, '‘': straight, '’': straight,
 }
+
+const straight = `straight quotes "…"`
 
 // spoken maps words for signs and values to what the language has for them,
 // whatever their letter case.

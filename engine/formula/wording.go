@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/expr-lang/expr/ast"
 )
@@ -31,12 +32,31 @@ func (k *kinds) report(n ast.Node, code, found, wanted, hint string) {
 
 func (k *kinds) unknownName(n *ast.IdentifierNode) {
 	hint := meant(n.Value, k.env.names())
-	if f, ok := k.env.function(n.Value); ok {
+	if whole := k.dashed(n); whole != "" {
+		hint = "write _ for - in a name: " + whole
+	} else if f, ok := k.env.function(n.Value); ok {
 		hint = "write " + f.usage
 	} else if absent[strings.ToLower(n.Value)] {
 		hint = "write !seen(name) for a value that was not seen"
 	}
 	k.report(n, "unknown-name", "", "the name of a measure, constant or condition", hint)
+}
+
+// dashed is the known name, with _ for -, that n and the words beside it make;
+// or "".
+func (k *kinds) dashed(n *ast.IdentifierNode) string {
+	at, _ := span(k.src, k.toks, n)
+	part := func(r rune) bool { return r != '-' && r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
+	from := strings.LastIndexFunc(k.src[:at], part) + 1
+	to := len(k.src)
+	if i := strings.IndexFunc(k.src[at:], part); i >= 0 {
+		to = at + i
+	}
+	whole := strings.ReplaceAll(k.src[from:to], "-", "_")
+	if whole == n.Value || k.env.slot(whole) < 0 {
+		return ""
+	}
+	return whole
 }
 
 // wrongKind reports n, which is of kind got.

@@ -1,0 +1,106 @@
+package formula
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/expr-lang/expr/parser"
+)
+
+// The allow-list holds by itself, without the gate before it: these trees come
+// from the parser with all its own functions on.
+func TestAllowListAlone(t *testing.T) {
+	tests := []struct{ src, code string }{
+		{"nil", "no-nothing"},
+		{"[1, 2]", "not-allowed"},
+		{"{a: 1}", "not-allowed"},
+		{"stature.x", "not-allowed"},
+		{"stature?.x", "not-allowed"},
+		{"stature[0]", "not-allowed"},
+		{"stature[0:1]", "not-allowed"},
+		{"stature.x(1)", "not-allowed"},
+		{"$env[\"stature\"]", "not-allowed"},
+		{"all([1], # > 0)", "not-allowed"},
+		{"len(\"abc\")", "not-allowed"},
+		{"now()", "not-allowed"},
+		{"1 | abs()", "not-allowed"},
+		{"let x = 1; x", "not-allowed"},
+		{"1; 2", "not-allowed"},
+		{"1..9", "not-allowed"},
+		{"1 in 2..3", "not-allowed"},
+		{"1 ?? 2", "not-allowed"},
+		{"5 % 2", "not-allowed"},
+		{"\"a\" matches \"b\"", "not-allowed"},
+		{"\"a\" contains \"b\"", "not-allowed"},
+		{"not (\"a\" startsWith \"b\")", "not-allowed"},
+		{"b\"abc\"", "not-allowed"},
+		{"true ?: false", "not-allowed"},
+		{"1 < 2 < 3", "chained-comparison"},
+		{"1 < 2 && 2 < 3", ""},
+		{"true ? 1 : goal(2)", ""},
+		{"-1 + +2 == 3 and not false or \"a\" != \"b\"", ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.src, func(t *testing.T) {
+			tree, err := parser.Parse(tt.src)
+			if err != nil {
+				t.Fatal(err)
+			}
+			toks, issues := tokens(tt.src)
+			if issues != nil {
+				t.Fatal(issues)
+			}
+			issues = allow(tt.src, toks, tree.Node)
+			switch {
+			case tt.code == "" && issues != nil:
+				t.Errorf("issues: %+v", issues)
+			case tt.code != "" && (len(issues) == 0 || issues[0].Code != tt.code):
+				t.Errorf("got %+v, want %s", issues, tt.code)
+			}
+		})
+	}
+}
+
+// One subtree used twice at each of fifty levels would be walked 2^50 times.
+func TestSharedSubtreesEndAtOnce(t *testing.T) {
+	chain, elvis := "1", "hand_protected"
+	for range 40 {
+		chain = "0 < (" + chain + " < 1 ? 1 : 2) < 3 ? 1 : 2"
+		elvis = "(" + elvis + ") ?: true"
+	}
+	deep := "1"
+	for range 20 {
+		deep = "(0 < " + deep + " < 3 ? 1 : 2)"
+	}
+	for _, src := range []string{chain, elvis, deep} {
+		if _, issues := Compile(src, Number, testEnv); len(issues) == 0 {
+			t.Errorf("%s: no issue", src)
+		}
+	}
+}
+
+// What only expr's checker objects to is refused as well.
+func TestCheckerHasALastWord(t *testing.T) {
+	src := "stature + (1 % 2.5)"
+	toks, _ := tokens(src)
+	tree, err := parser.Parse(src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	issues := check(src, toks, tree, Number, testEnv)
+	if len(issues) == 0 || !strings.HasPrefix(src[issues[0].Offset:], "%") && issues[0].Code != "wrong-kind" {
+		t.Errorf("%+v", issues)
+	}
+}
+
+// A misspelt name is an error of expr's checker too, at the same place.
+func TestCheckerIsStrict(t *testing.T) {
+	src := "2 * statur"
+	tree, issues := parse(src, nil, testEnv)
+	if issues != nil {
+		t.Fatal(issues)
+	}
+	if at := stop(src, typecheck(tree, testEnv)); at != 4 {
+		t.Errorf("stopped at byte %d", at)
+	}
+}
