@@ -149,6 +149,7 @@ type Limit struct {
 	Lo, Hi []float64
 	MustBe bool
 	Has    []bool
+	Source string
 }
 
 // A Fault is a fault or, with Outcome, something the clock and target show.
@@ -160,6 +161,7 @@ type Fault struct {
 	When        *formula.Program // nil with Measure
 	OnlyIf      *formula.Program // nil: always applies
 	Costs       *formula.Program // seconds; nil: none
+	Reads       []int            // slots that When and Costs read, sorted, each once
 	Background  float64
 	ArmLoad     bool
 	Safety      bool
@@ -205,6 +207,7 @@ type Example struct {
 	Faults []string
 	Sound  []string
 	First  string // "" = not checked
+	File   string // where it stands; an extended rubric has its own file
 	Line   int
 }
 

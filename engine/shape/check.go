@@ -3,6 +3,7 @@ package shape
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -40,7 +41,7 @@ func (c *checker) slip(n *Node, code, found, wanted, hint string) {
 // value checks one value; what names it for messages.
 func (c *checker) value(s *Shape, n *Node, what string) {
 	switch {
-	case n == nil || n.bad:
+	case n == nil || n.bad || s.kind == anyKind:
 	case n.Kind == Null && c.part:
 	case n.Kind == Null:
 		c.slip(n, "missing-value", "nothing for "+what, s.wants(), "write a value, or take the key out")
@@ -74,6 +75,8 @@ func (s *Shape) fits(n *Node) bool {
 		return n.Kind == List
 	case mapKind:
 		return n.Kind == Map
+	case anyKind:
+		return true
 	}
 	for _, o := range s.oneOf {
 		if o.fits(n) {
@@ -112,12 +115,9 @@ func (c *checker) text(s *Shape, n *Node, what string) {
 }
 
 func (c *checker) enum(s *Shape, n *Node, what string) {
-	for _, w := range s.words {
-		if n.Text == w {
-			return
-		}
+	if !slices.Contains(s.words, n.Text) {
+		c.slip(n, "unknown-word", n.Describe()+" for "+what, s.wants(), DidYouMean(n.Text, s.words))
 	}
-	c.slip(n, "unknown-word", n.Describe()+" for "+what, s.wants(), DidYouMean(n.Text, s.words))
 }
 
 func (c *checker) list(s *Shape, n *Node, what string) {
@@ -141,6 +141,8 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 		case f.Key.bad:
 		case k != nil:
 			c.value(k.Shape, f.Value, k.Name)
+		case slices.Contains(s.refused, f.Key.Text):
+			c.slip(f.Key, "not-here", "the key "+strconv.Quote(f.Key.Text)+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), s.why)
 		case s.free == nil:
 			c.slip(f.Key, "unknown-key", "the key "+strconv.Quote(shorten(f.Key.Text))+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), DidYouMean(f.Key.Text, s.missing(n)))
 		case !s.freeKey.Pattern.MatchString(f.Key.Text):
@@ -157,7 +159,7 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 func (c *checker) required(s *Shape, n *Node, what string) {
 	for _, k := range s.keys {
 		if k.Required && n.raw(k.Name) == nil {
-			c.problems = append(c.problems, n.Problem("missing-key", "no key "+strconv.Quote(k.Name)+" in "+what, k.Name+": "+k.Shape.wants(), ""))
+			c.problems = append(c.problems, n.Spot().Problem("missing-key", "no key "+strconv.Quote(k.Name)+" in "+what, k.Name+": "+k.Shape.wants(), ""))
 		}
 	}
 }

@@ -30,6 +30,7 @@ type Node struct {
 	Bool         bool    // of a Bool
 	items        []*Node
 	fields       []Field
+	key          *Node // under which the value stands, nil in a list
 	doc          *document
 	style        style
 	bad          bool // already reported as being of the wrong form
@@ -151,6 +152,15 @@ func (n *Node) Int(otherwise int) int {
 
 // True reports whether the value is the yes-no value true.
 func (n *Node) True() bool { return n != nil && n.Kind == Bool && n.Bool }
+
+// Spot is where to point for what is missing in the value: at its key, or at
+// the value itself where it has none.
+func (n *Node) Spot() *Node {
+	if n.key != nil {
+		return n.key
+	}
+	return n
+}
 
 // Problem reports a slip at the value's place.
 func (n *Node) Problem(code, found, wanted, hint string) place.Problem {

@@ -187,7 +187,7 @@ func (r *reader) fields(n *Node, y *yaml.Node, depth int) {
 	n.Kind = Map
 	first := map[string]int{}
 	for i := 0; i+1 < len(y.Content); i += 2 {
-		key := r.node(y.Content[i], depth+1)
+		key := r.key(y.Content[i], depth+1)
 		value := r.node(y.Content[i+1], depth+1)
 		switch line, repeated := first[y.Content[i].Value]; {
 		case y.Content[i].Kind != yaml.ScalarNode:
@@ -200,8 +200,17 @@ func (r *reader) fields(n *Node, y *yaml.Node, depth int) {
 			continue
 		}
 		first[key.Text] = key.Line
+		value.key = key
 		n.fields = append(n.fields, Field{key, value})
 	}
+}
+
+// key reads a key: a scalar is taken as it is written, be it a number or not.
+func (r *reader) key(y *yaml.Node, depth int) *Node {
+	if y.Kind != yaml.ScalarNode || y.Tag == "!!merge" || y.Style&yaml.TaggedStyle != 0 || y.Anchor != "" {
+		return r.node(y, depth)
+	}
+	return &Node{Kind: Text, Text: y.Value, Line: y.Line, Column: y.Column, doc: r.doc, style: styleOf(y)}
 }
 
 // scalar reads a scalar. Only decimal numbers count as numbers: 010 or 0x1F

@@ -25,7 +25,9 @@ type Shape struct {
 	free        *Shape // values under keys other than keys; nil: none allowed
 	freeKey     *Name
 	oneOf       []*Shape
-	def         string // name under which the JSON Schema holds it once
+	def         string   // name under which the JSON Schema holds it once
+	refused     []string // keys of a map that belong elsewhere
+	why         string   // and why they do not belong here
 }
 
 type kind int
@@ -38,6 +40,7 @@ const (
 	listKind
 	mapKind
 	oneOfKind
+	anyKind
 )
 
 // A Key is one key that a map may hold.
@@ -111,6 +114,17 @@ func MapOf(name *Name, value *Shape, keys ...Key) *Shape {
 // OneOf is a value of the first of several shapes that fits its kind (text,
 // number, yes-no, list, map).
 func OneOf(shapes ...*Shape) *Shape { return &Shape{kind: oneOfKind, oneOf: shapes} }
+
+// Any is any value; another reader checks it.
+func Any() *Shape { return &Shape{kind: anyKind} }
+
+// Refuse names keys that do not belong into a map although an author may
+// expect them there, and says why.
+func (s *Shape) Refuse(why string, keys ...string) *Shape {
+	c := *s
+	c.refused, c.why = keys, why
+	return &c
+}
 
 // NotEmpty asks for at least one entry in a map.
 func (s *Shape) NotEmpty() *Shape {

@@ -26,6 +26,8 @@ func (s *Shape) wants() string {
 		return s.wantsList()
 	case mapKind:
 		return s.wantsMap()
+	case anyKind:
+		return "a value"
 	}
 	each := make([]string, len(s.oneOf))
 	for i, o := range s.oneOf {
