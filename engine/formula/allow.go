@@ -1,6 +1,11 @@
 package formula
 
-import "github.com/expr-lang/expr/ast"
+import (
+	"slices"
+
+	"github.com/expr-lang/expr/ast"
+	"github.com/expr-lang/expr/parser/lexer"
+)
 
 // allow lets through trees of numbers, yes and no, words, names, calls by name,
 // arithmetic, comparison, logic and choices, and nothing else.
@@ -19,10 +24,12 @@ type allower struct {
 	issues []Issue
 }
 
+// refuse reports the token of n itself. It looks at nothing below, which may be
+// shared.
 func (a *allower) refuse(n ast.Node, code, wanted, hint string) {
-	at, end := span(a.src, a.toks, n)
-	at = min(at, end)
-	a.issues = append(a.issues, Issue{code, at, end - at, quote(a.src[at:end]), wanted, hint})
+	from := byteOffsets(a.src)[n.Location().From]
+	i := slices.IndexFunc(a.toks, func(t token) bool { return t.end > from || t.Kind == lexer.EOF })
+	a.issues = append(a.issues, at(a.src, a.toks[i], code, wanted, hint))
 }
 
 func (a *allower) visit(n ast.Node) {
@@ -36,7 +43,7 @@ func (a *allower) visit(n ast.Node) {
 		a.binary(n)
 	case *ast.ConditionalNode:
 		if n.Cond == n.Exp1 {
-			a.refuse(n.Cond, "not-allowed", "a choice with three parts", "write condition ? value : other")
+			a.refuse(n, "not-allowed", "a choice with three parts", "write condition ? value : other")
 			return
 		}
 		a.visit(n.Cond)
@@ -64,7 +71,7 @@ func (a *allower) binary(n *ast.BinaryNode) {
 		return
 	}
 	if chained(n) {
-		a.refuse(n, "chained-comparison", "two comparisons joined by &&", "write a < b && b < c")
+		a.refuse(n.Right, "chained-comparison", "no second comparison in a row", "write a < b && b < c")
 		return
 	}
 	a.visit(n.Left)

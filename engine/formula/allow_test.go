@@ -61,21 +61,25 @@ func TestAllowListAlone(t *testing.T) {
 	}
 }
 
-// One subtree used twice at each of fifty levels would be walked 2^50 times.
+// One subtree used twice at each of 49 levels would be walked 2^49 times.
 func TestSharedSubtreesEndAtOnce(t *testing.T) {
 	chain, elvis := "1", "hand_protected"
-	for range 40 {
-		chain = "0 < (" + chain + " < 1 ? 1 : 2) < 3 ? 1 : 2"
-		elvis = "(" + elvis + ") ?: true"
+	for range 49 {
+		chain = "(0 < " + chain + " < 3 ? 1 : 2)"
+		elvis = "(" + elvis + " ?: true)"
 	}
-	deep := "1"
-	for range 20 {
-		deep = "(0 < " + deep + " < 3 ? 1 : 2)"
-	}
-	for _, src := range []string{chain, elvis, deep} {
-		if _, issues := Compile(src, Number, testEnv); len(issues) == 0 {
-			t.Errorf("%s: no issue", src)
+	for src, code := range map[string]string{chain: "chained-comparison", elvis: "missing-value"} {
+		if _, issues := Compile(src, Number, testEnv); len(issues) == 0 || issues[0].Code != code {
+			t.Errorf("%s: %+v", src, issues)
 		}
+	}
+	tree, err := parser.Parse(elvis)
+	if err != nil {
+		t.Fatal(err)
+	}
+	toks, _ := tokens(elvis)
+	if issues := allow(elvis, toks, tree.Node); len(issues) != 1 {
+		t.Errorf("%+v", issues)
 	}
 }
 
