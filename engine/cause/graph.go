@@ -18,6 +18,8 @@
 // depends on map order.
 package cause
 
+import "sync"
+
 // MaxPairs is the largest number of pairs whose direction may be open: 64
 // networks.
 const MaxPairs = 6
@@ -59,6 +61,7 @@ type Graph struct {
 	pairs      []Pair
 	edges      []Edge // shares 0
 	directions []*direction
+	free       sync.Pool // of *Work
 }
 
 // Compile checks the Spec and builds one join tree for each direction. It fails
