@@ -10,7 +10,7 @@ CREATE TABLE clubs (
 );
 
 CREATE TABLE keys (
-  club_id    TEXT NOT NULL REFERENCES clubs,
+  club_id    TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   id         TEXT COLLATE "C" NOT NULL,
   label      TEXT NOT NULL,
   prefix     TEXT NOT NULL,
@@ -24,9 +24,9 @@ CREATE TABLE keys (
 );
 
 CREATE TABLE sessions (
-  club_id    TEXT NOT NULL,
+  club_id    TEXT COLLATE "C" NOT NULL,
   hash       TEXT NOT NULL UNIQUE CHECK (length(hash) = 64),
-  key_id     TEXT NOT NULL,
+  key_id     TEXT COLLATE "C" NOT NULL,
   csrf       TEXT NOT NULL,
   created_at TEXT NOT NULL,
   expires    TEXT NOT NULL,
@@ -37,7 +37,7 @@ CREATE INDEX sessions_by_key ON sessions (club_id, key_id);
 
 -- Each entry's hash covers the one before; see 00007 for what guards it.
 CREATE TABLE changes (
-  club_id   TEXT NOT NULL REFERENCES clubs,
+  club_id   TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   seq       BIGINT NOT NULL CHECK (seq > 0),
   at        TEXT NOT NULL,
   who       TEXT NOT NULL,
@@ -51,7 +51,7 @@ CREATE TABLE changes (
 CREATE INDEX changes_by_entity ON changes (club_id, entity, seq);
 
 CREATE TABLE answers (
-  club_id      TEXT NOT NULL REFERENCES clubs,
+  club_id      TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   key          TEXT NOT NULL,
   route        TEXT NOT NULL,
   body_hash    TEXT NOT NULL,

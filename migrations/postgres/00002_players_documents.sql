@@ -1,6 +1,6 @@
 -- +goose Up
 CREATE TABLE players (
-  club_id       TEXT NOT NULL REFERENCES clubs,
+  club_id       TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   id            TEXT COLLATE "C" NOT NULL,
   ref           TEXT COLLATE "C" NOT NULL CHECK (ref <> ''),
   born          TEXT CHECK (born || '-01' = to_char((born || '-01')::date, 'YYYY-MM-DD')),
@@ -22,7 +22,7 @@ CREATE TABLE players (
 
 -- Versions of rubrics and workload policies; a version never changes.
 CREATE TABLE documents (
-  club_id        TEXT NOT NULL REFERENCES clubs,
+  club_id        TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   kind           TEXT NOT NULL CHECK (kind IN ('rubric', 'policy')),
   name           TEXT COLLATE "C" NOT NULL CHECK (name <> ''),
   version        BIGINT NOT NULL CHECK (version > 0),
@@ -36,7 +36,7 @@ CREATE TABLE documents (
 );
 
 CREATE TABLE active_documents (
-  club_id TEXT NOT NULL,
+  club_id TEXT COLLATE "C" NOT NULL,
   kind    TEXT NOT NULL,
   name    TEXT COLLATE "C" NOT NULL,
   version BIGINT NOT NULL,

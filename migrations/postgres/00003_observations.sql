@@ -1,6 +1,6 @@
 -- +goose Up
 CREATE TABLE tryouts (
-  club_id    TEXT NOT NULL REFERENCES clubs,
+  club_id    TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   id         TEXT COLLATE "C" NOT NULL,
   name       TEXT COLLATE "C" NOT NULL,
   settings   TEXT NOT NULL,
@@ -12,14 +12,14 @@ CREATE TABLE tryouts (
 -- A row that refers to a player blocks the player's deletion: an erasure that
 -- forgot a table fails instead of leaving something behind.
 CREATE TABLE observations (
-  club_id         TEXT NOT NULL,
+  club_id         TEXT COLLATE "C" NOT NULL,
   id              TEXT COLLATE "C" NOT NULL,
-  player_ref      TEXT NOT NULL,
+  player_ref      TEXT COLLATE "C" NOT NULL,
   rubric          TEXT NOT NULL,
   on_date         TEXT COLLATE "C" NOT NULL CHECK (on_date = to_char(on_date::date, 'YYYY-MM-DD')),
   session         TEXT NOT NULL,
   rater           TEXT NOT NULL,
-  tryout_id       TEXT,
+  tryout_id       TEXT COLLATE "C",
   input           TEXT COMPRESSION lz4 NOT NULL,
   input_hash      TEXT NOT NULL,
   idempotency_key TEXT,
@@ -36,10 +36,10 @@ CREATE INDEX observations_by_player ON observations (club_id, player_ref, on_dat
 CREATE INDEX observations_by_tryout ON observations (club_id, tryout_id, on_date, id) WHERE tryout_id IS NOT NULL;
 
 CREATE TABLE assessments (
-  club_id        TEXT NOT NULL,
+  club_id        TEXT COLLATE "C" NOT NULL,
   id             TEXT COLLATE "C" NOT NULL,
-  observation_id TEXT NOT NULL,
-  player_ref     TEXT NOT NULL,
+  observation_id TEXT COLLATE "C" NOT NULL,
+  player_ref     TEXT COLLATE "C" NOT NULL,
   session        TEXT NOT NULL,
   on_date        TEXT COLLATE "C" NOT NULL CHECK (on_date = to_char(on_date::date, 'YYYY-MM-DD')),
   rubric         TEXT NOT NULL,
@@ -61,7 +61,7 @@ CREATE INDEX assessments_by_session     ON assessments (club_id, session, on_dat
 
 -- Of current assessments only, to look them up by.
 CREATE TABLE verdicts (
-  club_id       TEXT NOT NULL,
+  club_id       TEXT COLLATE "C" NOT NULL,
   fault         TEXT COLLATE "C" NOT NULL,
   verdict       TEXT COLLATE "C" NOT NULL,
   on_date       TEXT COLLATE "C" NOT NULL,

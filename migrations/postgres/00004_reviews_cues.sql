@@ -1,6 +1,6 @@
 -- +goose Up
 CREATE TABLE reviews (
-  club_id       TEXT NOT NULL,
+  club_id       TEXT COLLATE "C" NOT NULL,
   assessment_id TEXT COLLATE "C" NOT NULL,
   revision      BIGINT NOT NULL CHECK (revision > 0),
   body          TEXT NOT NULL,
@@ -12,10 +12,10 @@ CREATE TABLE reviews (
 );
 
 CREATE TABLE cues (
-  club_id       TEXT NOT NULL,
+  club_id       TEXT COLLATE "C" NOT NULL,
   id            TEXT COLLATE "C" NOT NULL,
-  player_ref    TEXT NOT NULL,
-  assessment_id TEXT,
+  player_ref    TEXT COLLATE "C" NOT NULL,
+  assessment_id TEXT COLLATE "C",
   fault         TEXT COLLATE "C" NOT NULL,
   drill         TEXT NOT NULL,
   handed_on     TEXT NOT NULL CHECK (handed_on = to_char(handed_on::date, 'YYYY-MM-DD')),
@@ -30,7 +30,7 @@ CREATE INDEX cues_by_player     ON cues (club_id, player_ref, handed_on, id);
 CREATE INDEX cues_by_assessment ON cues (club_id, assessment_id) WHERE assessment_id IS NOT NULL;
 
 CREATE TABLE links (
-  club_id       TEXT NOT NULL,
+  club_id       TEXT COLLATE "C" NOT NULL,
   id            TEXT COLLATE "C" NOT NULL,
   hash          TEXT NOT NULL UNIQUE CHECK (length(hash) = 64),
   assessment_id TEXT COLLATE "C" NOT NULL,

@@ -1,9 +1,9 @@
 -- +goose Up
 -- A count that is NULL is unknown, never zero.
 CREATE TABLE throws (
-  club_id              TEXT NOT NULL,
+  club_id              TEXT COLLATE "C" NOT NULL,
   id                   TEXT COLLATE "C" NOT NULL,
-  player_ref           TEXT NOT NULL,
+  player_ref           TEXT COLLATE "C" NOT NULL,
   on_date              TEXT COLLATE "C" NOT NULL CHECK (on_date = to_char(on_date::date, 'YYYY-MM-DD')),
   kind                 TEXT NOT NULL,
   count                BIGINT CHECK (count >= 0),
@@ -13,7 +13,7 @@ CREATE TABLE throws (
   note                 TEXT NOT NULL,
   place                TEXT NOT NULL,
   source               TEXT NOT NULL,
-  assessment_id        TEXT,
+  assessment_id        TEXT COLLATE "C",
   supersedes           TEXT,
   superseded_by        TEXT,
   who                  TEXT NOT NULL,

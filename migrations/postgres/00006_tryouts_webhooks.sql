@@ -1,9 +1,9 @@
 -- +goose Up
 CREATE TABLE roster (
-  club_id      TEXT NOT NULL,
-  tryout_id    TEXT NOT NULL,
+  club_id      TEXT COLLATE "C" NOT NULL,
+  tryout_id    TEXT COLLATE "C" NOT NULL,
   bib          TEXT COLLATE "C" NOT NULL CHECK (bib <> ''),
-  player_ref   TEXT NOT NULL,
+  player_ref   TEXT COLLATE "C" NOT NULL,
   withdrawn_at TEXT,
   at           TEXT NOT NULL,
   PRIMARY KEY (club_id, tryout_id, bib),
@@ -13,8 +13,8 @@ CREATE TABLE roster (
 );
 
 CREATE TABLE grades (
-  club_id   TEXT NOT NULL,
-  tryout_id TEXT NOT NULL,
+  club_id   TEXT COLLATE "C" NOT NULL,
+  tryout_id TEXT COLLATE "C" NOT NULL,
   bib       TEXT COLLATE "C" NOT NULL,
   evaluator TEXT COLLATE "C" NOT NULL,
   item      TEXT COLLATE "C" NOT NULL,
@@ -27,8 +27,8 @@ CREATE TABLE grades (
 );
 
 CREATE TABLE recusals (
-  club_id   TEXT NOT NULL,
-  tryout_id TEXT NOT NULL,
+  club_id   TEXT COLLATE "C" NOT NULL,
+  tryout_id TEXT COLLATE "C" NOT NULL,
   evaluator TEXT COLLATE "C" NOT NULL,
   bib       TEXT COLLATE "C" NOT NULL,
   why       TEXT NOT NULL,
@@ -39,9 +39,9 @@ CREATE TABLE recusals (
 );
 
 CREATE TABLE decisions (
-  club_id   TEXT NOT NULL,
+  club_id   TEXT COLLATE "C" NOT NULL,
   id        TEXT COLLATE "C" NOT NULL,
-  tryout_id TEXT NOT NULL,
+  tryout_id TEXT COLLATE "C" NOT NULL,
   bib       TEXT COLLATE "C" NOT NULL,
   kind      TEXT NOT NULL CHECK (kind IN ('decision', 'appeal')),
   body      TEXT NOT NULL,
@@ -53,7 +53,7 @@ CREATE TABLE decisions (
 CREATE INDEX decisions_by_bib ON decisions (club_id, tryout_id, bib);
 
 CREATE TABLE webhooks (
-  club_id    TEXT NOT NULL REFERENCES clubs,
+  club_id    TEXT COLLATE "C" NOT NULL REFERENCES clubs,
   id         TEXT COLLATE "C" NOT NULL,
   url        TEXT NOT NULL,
   secret     TEXT NOT NULL,
@@ -65,11 +65,11 @@ CREATE TABLE webhooks (
 );
 
 CREATE TABLE deliveries (
-  club_id     TEXT NOT NULL,
+  club_id     TEXT COLLATE "C" NOT NULL,
   id          TEXT COLLATE "C" NOT NULL,
-  webhook_id  TEXT NOT NULL,
+  webhook_id  TEXT COLLATE "C" NOT NULL,
   event       TEXT NOT NULL,
-  player_ref  TEXT,
+  player_ref  TEXT COLLATE "C",
   body        TEXT NOT NULL,
   state       TEXT NOT NULL,
   attempts    BIGINT NOT NULL,

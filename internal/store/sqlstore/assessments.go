@@ -1,0 +1,113 @@
+package sqlstore
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"rootcue/internal/store"
+)
+
+type verdict struct {
+	Fault        string `db:"fault"`
+	Verdict      string `db:"verdict"`
+	On           string `db:"on_date"`
+	AssessmentID string `db:"assessment_id"`
+}
+
+func verdictsOf(a store.Assessment, verdicts []store.Verdict) []verdict {
+	rows := make([]verdict, len(verdicts))
+	for i, v := range verdicts {
+		rows[i] = verdict{v.Fault, v.Verdict, a.On, a.ID}
+	}
+	return rows
+}
+
+// complete fills in what an assessment takes from its observation.
+func (t *tx) complete(a *store.Assessment, o store.Observation) {
+	t.begin(&a.ID, &a.CreatedAt)
+	a.ObservationID, a.PlayerRef, a.Session, a.On, a.Rubric = o.ID, o.PlayerRef, o.Session, o.On, o.Rubric
+	a.Status = store.Current
+}
+
+// Reassess implements store.Assessments.
+func (t *tx) Reassess(ctx context.Context, a store.Assessment, verdicts []store.Verdict) (store.Assessment, error) {
+	o, err := t.Observation(ctx, a.ObservationID)
+	if err != nil {
+		return a, err
+	}
+	if o.SupersededBy != nil {
+		return a, fmt.Errorf("%w: observation %s was corrected by %s", store.ErrConflict, o.ID, *o.SupersededBy)
+	}
+	if err := t.retire(ctx, o.ID); err != nil {
+		return a, err
+	}
+	t.complete(&a, o)
+	if err := insert(ctx, t, "assessments", "", a); err != nil {
+		return a, err
+	}
+	return a, insert(ctx, t, "verdicts", "", verdictsOf(a, verdicts)...)
+}
+
+// retire makes an observation's current assessment an old one.
+func (t *tx) retire(ctx context.Context, observation string) error {
+	_, err := t.remove(ctx, "verdicts", `assessment_id IN (SELECT a.id FROM assessments a
+		WHERE a.club_id = verdicts.club_id AND a.observation_id = ? AND a.status = 'current')`, observation)
+	if err != nil {
+		return err
+	}
+	_, err = t.exec(ctx, "UPDATE assessments SET status = 'old' WHERE club_id = ? AND observation_id = ? AND status = 'current'", t.club, observation)
+	return err
+}
+
+// Assessment implements store.Assessments.
+func (t *tx) Assessment(ctx context.Context, id string) (store.Assessment, error) {
+	return one[store.Assessment](ctx, t, "assessments", "AND id = ?", id)
+}
+
+// Assessments implements store.Assessments.
+func (t *tx) Assessments(ctx context.Context, f store.AssessmentFilter, p store.Page) ([]store.Assessment, error) {
+	var w where
+	w.text("player_ref = ?", f.Player)
+	w.text("session = ?", f.Session)
+	if f.Session != "" {
+		w.and("session <> ''") // lets SQLite see that the index without empty ones will do
+	}
+	w.text("rubric = ?", f.Rubric)
+	w.text("observation_id = ?", f.ObservationID)
+	if f.Version != 0 {
+		w.and("rubric_version = ?", f.Version)
+	}
+	if !f.Old {
+		w.and("status = 'current'")
+	}
+	if f.Fault != "" {
+		return t.withVerdict(ctx, f, w, p)
+	}
+	w.text("on_date >= ?", f.From)
+	w.text("on_date <= ?", f.To)
+	w.page("on_date", "id", p)
+	return list[store.Assessment](ctx, t, "assessments", w.sql, w.args...)
+}
+
+// withVerdict walks the verdicts in the order of the list and takes the
+// assessment of each.
+func (t *tx) withVerdict(ctx context.Context, f store.AssessmentFilter, w where, p store.Page) ([]store.Assessment, error) {
+	columns := shapeOf(reflect.TypeFor[store.Assessment]()).columns
+	args := slices.Concat([]any{t.club, f.Fault, f.Verdict}, w.args)
+	sql := "SELECT a." + strings.Join(columns, ", a.") + ` FROM verdicts v
+		JOIN assessments a ON a.club_id = v.club_id AND a.id = v.assessment_id
+		WHERE v.club_id = ? AND v.fault = ? AND v.verdict = ? ` + w.sql
+	var tail where
+	tail.text("v.on_date >= ?", f.From)
+	tail.text("v.on_date <= ?", f.To)
+	tail.page("v.on_date", "v.assessment_id", p)
+	found := []store.Assessment{}
+	err := scan(ctx, t, sql+tail.sql, append(args, tail.args...), func(a store.Assessment) error {
+		found = append(found, a)
+		return nil
+	})
+	return found, err
+}

@@ -1,0 +1,113 @@
+package sqlstore
+
+import (
+	"bufio"
+	"compress/gzip"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"reflect"
+
+	"rootcue/internal/store"
+)
+
+// Backup implements store.Store. A file that is there already is not touched.
+// The new one appears under its name only when it is whole.
+func (d *DB) Backup(ctx context.Context, file string) error {
+	if _, err := os.Lstat(file); err == nil {
+		return fmt.Errorf("backup %s: %w", file, os.ErrExist)
+	}
+	part := file + ".part"
+	f, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600) // it holds data of children
+	if err != nil {
+		return err
+	}
+	err = d.dump(ctx, f)
+	if err == nil {
+		err = f.Sync()
+	}
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = os.Rename(part, file)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(part))
+	}
+	return nil
+}
+
+// dump writes everything as one reading transaction sees it.
+func (d *DB) dump(ctx context.Context, to io.Writer) error {
+	zip, err := gzip.NewWriterLevel(to, gzip.BestSpeed)
+	if err != nil {
+		return err
+	}
+	buffer := bufio.NewWriterSize(zip, 1<<16)
+	lines := json.NewEncoder(buffer)
+	lines.SetEscapeHTML(false)
+	err = d.read(ctx, "", func(t *tx) error { return t.dump(ctx, lines) })
+	return errors.Join(err, buffer.Flush(), zip.Close())
+}
+
+func (t *tx) dump(ctx context.Context, lines *json.Encoder) error {
+	clubs, err := t.clubs(ctx, "ORDER BY id")
+	if err != nil {
+		return err
+	}
+	version, err := t.db.version(ctx)
+	if err != nil {
+		return err
+	}
+	if err := lines.Encode(archiveLine{Archive: archiveName, Format: archiveFormat, Schema: version, At: &t.now}); err != nil {
+		return err
+	}
+	var rows int64
+	for _, c := range clubs {
+		if err := t.dumpClub(ctx, lines, c, &rows); err != nil {
+			return err
+		}
+	}
+	return lines.Encode(archiveLine{End: true, Rows: rows})
+}
+
+func (t *tx) dumpClub(ctx context.Context, lines *json.Encoder, c store.Club, rows *int64) error {
+	if err := t.enter(ctx, c.ID); err != nil {
+		return err
+	}
+	own := map[string]any{}
+	for i, v := range fields(reflect.ValueOf(c)) {
+		value, err := plain(v)
+		if err != nil {
+			return err
+		}
+		own[shapeOf(reflect.TypeFor[store.Club]()).columns[i]] = value
+	}
+	if err := lines.Encode(archiveLine{Club: &own}); err != nil {
+		return err
+	}
+	for _, a := range tables {
+		head := archiveLine{Table: a.table, Columns: a.shape.columns}
+		for _, i := range a.shape.bodies {
+			head.Bodies = append(head.Bodies, a.shape.columns[i])
+		}
+		if err := lines.Encode(head); err != nil {
+			return err
+		}
+		err := a.each(ctx, t, func(row []any) error {
+			*rows++
+			for i := range row {
+				var err error
+				if row[i], err = plain(row[i]); err != nil {
+					return err
+				}
+			}
+			return lines.Encode(row)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

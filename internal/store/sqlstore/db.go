@@ -1,0 +1,74 @@
+// Package sqlstore keeps a club's data in SQLite or PostgreSQL. One code serves
+// both: the dialects differ in how they are opened, in how bulk rows and large
+// bodies go in, and in little else.
+package sqlstore
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/jmoiron/sqlx"
+
+	"rootcue/internal/store"
+)
+
+// A DB is an open database. It is a store.Store.
+type DB struct {
+	// Clock gives the time of a transaction. Set it before use, or leave it.
+	Clock func() time.Time
+
+	dialect dialect
+	writer  *sqlx.DB // of SQLite one connection, which all writers share in turn
+	reader  *sqlx.DB // of PostgreSQL the same pool
+}
+
+var _ store.Store = (*DB)(nil)
+
+// Open opens a database: a URL that starts with postgres:// or postgresql://,
+// or else the path of an SQLite file, which is made when missing. It migrates
+// nothing, but refuses a schema newer than this program (ErrNewerSchema), a
+// file that is no database (ErrDamaged) and a server it cannot reach
+// (ErrUnavailable).
+func Open(ctx context.Context, url string) (*DB, error) {
+	db, err := open(ctx, url)
+	if err != nil {
+		return nil, err
+	}
+	db.Clock = time.Now
+	if err := db.Ready(ctx); err != nil && !errors.Is(err, store.ErrOldSchema) {
+		return nil, errors.Join(err, db.Close())
+	}
+	return db, nil
+}
+
+func open(ctx context.Context, url string) (*DB, error) {
+	scheme, _, hasScheme := strings.Cut(url, "://")
+	switch {
+	case url == "":
+		return nil, fmt.Errorf("%w: no database named; want a file or postgres://…", store.ErrInvalid)
+	case hasScheme && (scheme == "postgres" || scheme == "postgresql"):
+		return openPostgres(ctx, url)
+	case hasScheme || strings.HasPrefix(url, "file:") || strings.HasPrefix(url, ":memory:"):
+		return nil, fmt.Errorf("%w: database %.40q; want the path of a file or postgres://…", store.ErrInvalid, url)
+	}
+	return openSQLite(ctx, url)
+}
+
+// Writer is the pool that writes, for a job queue beside the store. With SQLite
+// it holds one connection: whoever keeps it keeps all other writers waiting.
+func (d *DB) Writer() *sql.DB { return d.writer.DB }
+
+// Postgres tells whether the database is PostgreSQL.
+func (d *DB) Postgres() bool { return d.dialect == postgres }
+
+// Close closes all connections.
+func (d *DB) Close() error {
+	if d.reader == d.writer {
+		return d.writer.Close()
+	}
+	return errors.Join(d.reader.Close(), d.writer.Close())
+}

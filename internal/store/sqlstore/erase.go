@@ -1,0 +1,99 @@
+package sqlstore
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+
+	"rootcue/internal/store"
+)
+
+// A deletion names rows of a table that belong to one player; the placeholder
+// is the player's reference.
+type deletion struct{ table, where string }
+
+const (
+	ofAssessments = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.player_ref = ? AND a.club_id = %.club_id)"
+	ofBibs        = "EXISTS (SELECT 1 FROM roster r WHERE r.player_ref = ? AND r.club_id = %.club_id AND r.tryout_id = %.tryout_id AND r.bib = %.bib)"
+	ofPlayer      = "player_ref = ?"
+)
+
+// deletions come in an order in which no row is left that refers to a deleted one.
+var deletions = []deletion{
+	{"verdicts", ofAssessments},
+	{"reviews", ofAssessments},
+	{"links", ofAssessments},
+	{"cues", ofPlayer},
+	{"throws", ofPlayer},
+	{"deliveries", ofPlayer},
+	{"assessments", ofPlayer},
+	{"observations", ofPlayer},
+	{"grades", ofBibs},
+	{"recusals", ofBibs},
+	{"decisions", ofBibs},
+	{"roster", ofPlayer},
+	{"players", "ref = ?"},
+}
+
+// ErasePlayer implements store.Players.
+func (t *tx) ErasePlayer(ctx context.Context, ref, who string) (store.Erasure, error) {
+	player, err := t.Player(ctx, ref)
+	if err != nil {
+		return store.Erasure{}, err
+	}
+	club, err := t.Club(ctx)
+	if err != nil {
+		return store.Erasure{}, err
+	}
+	e := store.Erasure{PlayerID: player.ID, Deleted: map[string]int{}, Proof: store.ErasureProof(club.LogKey, ref)}
+	for _, d := range deletions {
+		if err := t.count(ctx, e.Deleted, d, ref); err != nil {
+			return e, err
+		}
+	}
+	if err := t.eraseAnswers(ctx, e.Deleted, ref); err != nil {
+		return e, err
+	}
+	t.erased = true
+	detail, err := json.Marshal(e)
+	if err != nil {
+		return e, err
+	}
+	return e, t.AppendChanges(ctx, []store.Change{{Who: who, What: "player.erased", Entity: "player/" + player.ID, Detail: detail}})
+}
+
+// eraseAnswers drops kept answers that hold the reference, as it stands or as
+// JSON writes it. One of another player may go with them: a request repeated
+// then is answered anew, which harms nobody.
+func (t *tx) eraseAnswers(ctx context.Context, deleted map[string]int, ref string) error {
+	for _, form := range writings(ref) {
+		if err := t.count(ctx, deleted, deletion{"answers", t.db.dialect.contains("body")}, form); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writings are the ways in which a reference stands in an answer: plain, as
+// JSON, and as JSON that is safe within HTML.
+func writings(ref string) []string {
+	forms := []string{ref}
+	for _, safe := range []bool{false, true} {
+		var b strings.Builder
+		e := json.NewEncoder(&b)
+		e.SetEscapeHTML(safe)
+		if e.Encode(ref) == nil { // a string never fails
+			forms = append(forms, b.String()[1:b.Len()-2])
+		}
+	}
+	return forms
+}
+
+// count deletes and adds the number of rows, if any, to the account.
+func (t *tx) count(ctx context.Context, deleted map[string]int, d deletion, args ...any) error {
+	n, err := t.remove(ctx, d.table, d.of(), args...)
+	if n > 0 {
+		deleted[d.table] += int(n)
+	}
+	return err
+}

@@ -1,0 +1,103 @@
+package sqlstore
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"rootcue/internal/store"
+)
+
+// Save implements store.Observations: three inserts however many submissions.
+func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
+	observations := make([]store.Observation, len(subs))
+	assessments := make([]store.Assessment, len(subs))
+	var verdicts []verdict
+	for i := range subs {
+		s := &subs[i]
+		t.begin(&s.Observation.ID, &s.Observation.ReceivedAt)
+		t.complete(&s.Assessment, s.Observation)
+		observations[i], assessments[i] = s.Observation, s.Assessment
+		verdicts = append(verdicts, verdictsOf(s.Assessment, s.Verdicts)...)
+	}
+	for _, o := range observations {
+		if o.Supersedes != nil {
+			if err := t.supersede(ctx, "observations", *o.Supersedes, o.ID); err != nil {
+				return err
+			}
+			if err := t.retire(ctx, *o.Supersedes); err != nil {
+				return err
+			}
+		}
+	}
+	if err := insert(ctx, t, "observations", "", observations...); err != nil {
+		return err
+	}
+	if err := insert(ctx, t, "assessments", "", assessments...); err != nil {
+		return err
+	}
+	return insert(ctx, t, "verdicts", "", verdicts...)
+}
+
+// supersede notes in a row which one replaced it; a row can be replaced once.
+func (t *tx) supersede(ctx context.Context, table, id, by string) error {
+	n, err := t.exec(ctx, "UPDATE "+table+" SET superseded_by = ? WHERE club_id = ? AND id = ? AND superseded_by IS NULL", by, t.club, id)
+	if err != nil || n > 0 {
+		return err
+	}
+	n, err = t.exec(ctx, "UPDATE "+table+" SET superseded_by = superseded_by WHERE club_id = ? AND id = ?", t.club, id)
+	if err == nil && n > 0 {
+		return fmt.Errorf("%w: %s %s was corrected already", store.ErrConflict, table, id)
+	}
+	if err == nil {
+		err = fmt.Errorf("%w in %s: %s", store.ErrNotFound, table, id)
+	}
+	return err
+}
+
+// Observation implements store.Observations.
+func (t *tx) Observation(ctx context.Context, id string) (store.Observation, error) {
+	return one[store.Observation](ctx, t, "observations", "AND id = ?", id)
+}
+
+// ObservationsByID implements store.Observations.
+func (t *tx) ObservationsByID(ctx context.Context, ids []string) (map[string]store.Observation, error) {
+	return byKey(ctx, t, "observations", "id", ids, func(o store.Observation) string { return o.ID })
+}
+
+// ObservationsByHash implements store.Observations.
+func (t *tx) ObservationsByHash(ctx context.Context, hashes []string) (map[string]store.Observation, error) {
+	return byKey(ctx, t, "observations", "input_hash", hashes, func(o store.Observation) string { return o.InputHash })
+}
+
+// byKey reads the rows whose column is one of keys, a chunk at a time.
+func byKey[T any](ctx context.Context, t *tx, table, column string, keys []string, key func(T) string) (map[string]T, error) {
+	found := map[string]T{}
+	for chunk := range slices.Chunk(keys, valuesPerInsert) {
+		err := each(ctx, t, table, "AND "+column+" IN (?)", []any{chunk}, func(row T) error {
+			found[key(row)] = row
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	return found, nil
+}
+
+// Observations implements store.Observations.
+func (t *tx) Observations(ctx context.Context, f store.ObservationFilter, p store.Page) ([]store.Observation, error) {
+	var w where
+	w.text("player_ref = ?", f.Player)
+	w.text("rubric = ?", f.Rubric)
+	w.text("session = ?", f.Session)
+	w.text("rater = ?", f.Rater)
+	w.text("tryout_id = ?", f.TryoutID)
+	w.text("on_date >= ?", f.From)
+	w.text("on_date <= ?", f.To)
+	if !f.All {
+		w.and("superseded_by IS NULL")
+	}
+	w.page("on_date", "id", p)
+	return list[store.Observation](ctx, t, "observations", w.sql, w.args...)
+}

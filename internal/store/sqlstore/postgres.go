@@ -1,0 +1,55 @@
+package sqlstore
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/jmoiron/sqlx"
+	_ "github.com/lib/pq" // the driver "postgres"
+
+	"rootcue/internal/store"
+)
+
+// oldestPostgres is the first version with a choice of compression (14).
+const oldestPostgres = 140000
+
+// connections a server takes of PostgreSQL, whose default is 100 for all.
+const connections = 16
+
+func openPostgres(ctx context.Context, url string) (*DB, error) {
+	pool, err := sqlx.Open("postgres", url)
+	if err != nil {
+		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
+	}
+	pool.SetMaxOpenConns(connections)
+	pool.SetMaxIdleConns(connections)
+	pool.SetConnMaxIdleTime(5 * time.Minute)
+	var version int
+	err = pool.GetContext(ctx, &version, "SELECT current_setting('server_version_num')::int")
+	if err == nil && version < oldestPostgres {
+		err = fmt.Errorf("%w: PostgreSQL %d; want 14 or newer", store.ErrUnavailable, version/10000)
+	}
+	if err != nil {
+		return nil, errors.Join(translate(ctx, err), pool.Close())
+	}
+	return &DB{dialect: postgres, writer: pool, reader: pool}, nil
+}
+
+// checkLZ4 asks whether the server was built with the compression that the
+// tables name: the migration's own error would not say what to do.
+func (d *DB) checkLZ4(ctx context.Context) error {
+	if d.dialect != postgres {
+		return nil
+	}
+	var has bool
+	const ask = "SELECT 'lz4' = ANY (enumvals) FROM pg_settings WHERE name = 'default_toast_compression'"
+	if err := d.writer.GetContext(ctx, &has, ask); err != nil {
+		return translate(ctx, err)
+	}
+	if !has {
+		return fmt.Errorf("%w: this PostgreSQL was built without lz4; use one built --with-lz4, as the packages of Debian and postgresql.org are", store.ErrUnavailable)
+	}
+	return nil
+}

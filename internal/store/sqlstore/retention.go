@@ -1,0 +1,77 @@
+package sqlstore
+
+import (
+	"context"
+	"strings"
+)
+
+// of is the condition with the table's name put in.
+func (d deletion) of() string { return strings.ReplaceAll(d.where, "%", d.table) }
+
+// Sweep implements store.Retention.
+func (t *tx) Sweep(ctx context.Context, before string) (map[string]int, error) {
+	deleted := map[string]int{}
+	for _, s := range []struct {
+		deletion
+		arg any
+	}{
+		{deletion{"sessions", "expires <= ?"}, t.now},
+		{deletion{"answers", "expires <= ?"}, t.now},
+		{deletion{"deliveries", "done_at < ?"}, before},
+		{deletion{"links", "expires < ?"}, before},
+		{deletion{"links", "revoked_at < ?"}, before},
+	} {
+		if err := t.count(ctx, deleted, s.deletion, s.arg); err != nil {
+			return nil, err
+		}
+	}
+	return deleted, nil
+}
+
+const free = " AND player_ref NOT IN (SELECT p.ref FROM players p WHERE p.club_id = %.club_id AND p.legal_hold)"
+
+// ForgetBefore implements store.Retention.
+func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[string]int, error) {
+	deleted := map[string]int{}
+	ids, err := t.forgettable(ctx, before, bounded(limit))
+	if err != nil {
+		return nil, err
+	}
+	const ofThese = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = %.club_id AND a.observation_id IN (?))"
+	if len(ids) > 0 {
+		for _, d := range []deletion{
+			{"verdicts", ofThese}, {"reviews", ofThese}, {"links", ofThese}, {"cues", ofThese}, {"throws", ofThese},
+			{"assessments", "observation_id IN (?)"}, {"observations", "id IN (?)"},
+		} {
+			if err := t.count(ctx, deleted, d, ids); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for _, d := range []deletion{{"throws", "on_date < ?" + free}, {"cues", "handed_on < ?" + free}} {
+		if err := t.count(ctx, deleted, d, before); err != nil {
+			return nil, err
+		}
+	}
+	t.erased = len(deleted) > 0
+	return deleted, nil
+}
+
+// forgettable are the oldest observations dated before a date.
+func (t *tx) forgettable(ctx context.Context, before string, limit int) ([]string, error) {
+	rows, err := t.query(ctx, "SELECT id FROM observations WHERE club_id = ? AND on_date < ?"+
+		strings.ReplaceAll(free, "%", "observations")+" ORDER BY on_date, id LIMIT ?", t.club, before, limit)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	var ids []string
+	for rows.Next() {
+		var id string
+		if err := rows.Scan(&id); err != nil {
+			return nil, translate(ctx, err)
+		}
+		ids = append(ids, id)
+	}
+	return ids, translate(ctx, rows.Err())
+}

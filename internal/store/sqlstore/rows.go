@@ -1,0 +1,149 @@
+package sqlstore
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+	"strings"
+	"sync"
+
+	"github.com/jmoiron/sqlx"
+
+	"rootcue/internal/store"
+)
+
+// shape is what a row struct says of its table: the db tags in order. The
+// column club_id is in no struct: every statement below adds it.
+type shape struct {
+	columns []string
+	bodies  []int // fields of type store.Body
+}
+
+var shapes sync.Map // reflect.Type to shape
+
+func shapeOf(t reflect.Type) shape {
+	if s, ok := shapes.Load(t); ok {
+		return s.(shape)
+	}
+	var s shape
+	for i := range t.NumField() {
+		s.columns = append(s.columns, t.Field(i).Tag.Get("db"))
+		if t.Field(i).Type == reflect.TypeFor[store.Body]() {
+			s.bodies = append(s.bodies, i)
+		}
+	}
+	shapes.Store(t, s)
+	return s
+}
+
+// query runs a SELECT. Lists among the arguments unfold into IN (?).
+func (t *tx) query(ctx context.Context, sql string, args ...any) (*sqlx.Rows, error) {
+	sql, args, err := t.statement(sql, args)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := t.sx.QueryxContext(ctx, sql, args...)
+	return rows, translate(ctx, err)
+}
+
+// exec runs a statement and gives the number of rows it touched.
+func (t *tx) exec(ctx context.Context, sql string, args ...any) (int64, error) {
+	sql, args, err := t.statement(sql, args)
+	if err != nil {
+		return 0, err
+	}
+	result, err := t.sx.ExecContext(ctx, sql, args...)
+	if err != nil {
+		return 0, translate(ctx, err)
+	}
+	n, err := result.RowsAffected()
+	return n, translate(ctx, err)
+}
+
+func (t *tx) statement(sql string, args []any) (string, []any, error) {
+	for _, a := range args {
+		if _, ok := a.([]string); ok {
+			var err error
+			if sql, args, err = sqlx.In(sql, args...); err != nil {
+				return "", nil, err
+			}
+			break
+		}
+	}
+	bound := make([]any, len(args))
+	for i, a := range args {
+		var err error
+		if bound[i], err = t.db.dialect.bind(a); err != nil {
+			return "", nil, err
+		}
+	}
+	return t.sx.Rebind(sql), bound, nil
+}
+
+// each hands over the club's rows of a table one by one. rest goes on after
+// WHERE club_id = ?: a condition that starts with AND, an order, a limit.
+func each[T any](ctx context.Context, t *tx, table, rest string, args []any, do func(T) error) error {
+	s := shapeOf(reflect.TypeFor[T]())
+	sql := "SELECT " + strings.Join(s.columns, ", ") + " FROM " + table + " WHERE club_id = ? " + rest
+	return scan(ctx, t, sql, append([]any{t.club}, args...), do)
+}
+
+func scan[T any](ctx context.Context, t *tx, sql string, args []any, do func(T) error) error {
+	rows, err := t.query(ctx, sql, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	s := shapeOf(reflect.TypeFor[T]())
+	for rows.Next() {
+		var row T
+		if err := rows.StructScan(&row); err != nil {
+			return translate(ctx, err)
+		}
+		if err := t.db.dialect.unpack(reflect.ValueOf(&row).Elem(), s.bodies); err != nil {
+			return err
+		}
+		if err := do(row); err != nil {
+			return err
+		}
+	}
+	return translate(ctx, rows.Err())
+}
+
+// list gives the club's rows of a table; never nil.
+func list[T any](ctx context.Context, t *tx, table, rest string, args ...any) ([]T, error) {
+	all := []T{}
+	err := each(ctx, t, table, rest, args, func(row T) error {
+		all = append(all, row)
+		return nil
+	})
+	return all, err
+}
+
+// one gives the row that a condition names, else ErrNotFound.
+func one[T any](ctx context.Context, t *tx, table, rest string, args ...any) (T, error) {
+	rows, err := list[T](ctx, t, table, rest+" LIMIT 1", args...)
+	if err == nil && len(rows) == 0 {
+		err = fmt.Errorf("%w in %s: %v", store.ErrNotFound, table, args)
+	}
+	if err != nil {
+		var none T
+		return none, err
+	}
+	return rows[0], nil
+}
+
+// update sets columns where a condition holds; no row at all is ErrNotFound.
+func (t *tx) update(ctx context.Context, table, set, where string, args ...any) error {
+	// The club's placeholder comes last: its value follows the caller's.
+	n, err := t.exec(ctx, "UPDATE "+table+" SET "+set+" WHERE "+where+" AND club_id = ?", append(args, t.club)...)
+	if err == nil && n == 0 {
+		err = fmt.Errorf("%w in %s: %v", store.ErrNotFound, table, args[len(args)-1])
+	}
+	return err
+}
+
+// remove deletes the club's rows of a table for which a condition holds.
+func (t *tx) remove(ctx context.Context, table, where string, args ...any) (int64, error) {
+	return t.exec(ctx, "DELETE FROM "+table+" WHERE "+where+" AND club_id = ?", append(args, t.club)...)
+}

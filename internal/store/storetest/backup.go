@@ -1,0 +1,183 @@
+package storetest
+
+import (
+	"compress/gzip"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"rootcue/internal/store"
+)
+
+// RunBackup tests that what one kind of database backs up the other restores.
+func RunBackup(t *testing.T, from, to Opener) {
+	t.Run("all comes back", func(t *testing.T) { backupWhole(t, from(t), to) })
+	t.Run("while writing", func(t *testing.T) { backupWhileWriting(t, from(t), to(t)) })
+	t.Run("refused", func(t *testing.T) { backupRefused(t, from(t), to) })
+}
+
+func backupWhole(t *testing.T, s store.Store, to Opener) {
+	alder, birch := NewClub(t, s, "Alder"), NewClub(t, s, "Birch")
+	Everything(t, s, alder, "P-1")
+	Everything(t, s, alder, "é \"2\"")
+	Everything(t, s, birch, "P-1")
+	do(t, s, alder, func(tx store.Tx) {
+		must(tx.Publish(ctx, store.Document{Kind: store.KindRubric, Name: "blocking", Source: store.Body("a: <b>\n\ttab \u2028 \U0001F945\n")}, 0))(t)
+		ok(t, tx.AddSession(ctx, store.Session{Hash: Hash("s"), KeyID: must(tx.Keys(ctx))(t)[0].ID, Expires: later()}))
+	})
+	file := filepath.Join(t.TempDir(), "backup")
+	ok(t, s.Backup(ctx, file))
+	info := must(os.Stat(file))(t)
+	same(t, info.Mode().Perm(), os.FileMode(0o600))
+	back := to(t)
+	ok(t, back.Restore(ctx, file))
+	same(t, must(back.Clubs(ctx))(t), must(s.Clubs(ctx))(t))
+	for _, club := range []string{alder, birch} {
+		same(t, holding(t, back, club), holding(t, s, club))
+	}
+	club, _, err := back.SessionByHash(ctx, Hash("s"))
+	ok(t, err)
+	same(t, club, alder)
+	// A second way shows what the reads above do not: back again, the bytes are those of the first.
+	second := filepath.Join(t.TempDir(), "backup")
+	ok(t, back.Backup(ctx, second))
+	same(t, body(t, second), body(t, file))
+	Everything(t, back, alder, "P-9") // it can be written on
+	see(t, back, alder, func(tx store.Tx) { must(tx.VerifyChanges(ctx))(t) })
+}
+
+// holding is everything of a club that reads show.
+func holding(t testing.TB, s store.Store, club string) (parts []any) {
+	t.Helper()
+	see(t, s, club, func(tx store.Tx) {
+		for _, p := range must(tx.Players(ctx, "", "", 0))(t) {
+			parts = append(parts, must(tx.ExportPlayer(ctx, p.Ref))(t))
+		}
+		parts = append(parts, must(tx.Keys(ctx))(t), must(tx.Changes(ctx, 0, 0))(t), must(tx.Tryouts(ctx))(t),
+			must(tx.ActiveDocuments(ctx, store.KindRubric))(t), must(tx.Webhooks(ctx))(t), must(tx.VerifyChanges(ctx))(t),
+			walk(t, tx, store.AssessmentFilter{Fault: "late-feet", Verdict: "fault"}, 10))
+	})
+	return parts
+}
+
+// body is a backup's lines without the first, which has the time.
+func body(t testing.TB, file string) []string {
+	t.Helper()
+	f := must(os.Open(file))(t)
+	defer f.Close()
+	text := must(io.ReadAll(must(gzip.NewReader(f))(t)))(t)
+	return strings.Split(string(text), "\n")[1:]
+}
+
+// backupWhileWriting wants one moment: as many log entries as observations.
+func backupWhileWriting(t *testing.T, s, back store.Store) {
+	club := NewClub(t, s, "Alder")
+	write := func(i int) error {
+		return s.InTx(ctx, club, func(tx store.Tx) error {
+			if err := tx.EnsurePlayers(ctx, fmt.Sprintf("P-%d", i)); err != nil {
+				return err
+			}
+			if err := tx.Save(ctx, []store.Submission{Sub(fmt.Sprintf("P-%d", i), "2026-05-09", fmt.Sprintf("w%d-", i))}); err != nil {
+				return err
+			}
+			return tx.AppendChanges(ctx, []store.Change{{Who: "k", What: "observation.stored"}})
+		})
+	}
+	for i := range 50 {
+		ok(t, write(i))
+	}
+	stop, stopped := make(chan struct{}), make(chan error)
+	go func() {
+		for i := 50; ; i++ {
+			select {
+			case <-stop:
+				stopped <- nil
+				return
+			default:
+				if err := write(i); err != nil {
+					stopped <- err
+					return
+				}
+			}
+		}
+	}()
+	file := filepath.Join(t.TempDir(), "backup")
+	err := s.Backup(ctx, file)
+	close(stop)
+	ok(t, <-stopped)
+	ok(t, err)
+	ok(t, back.Restore(ctx, file))
+	see(t, back, club, func(tx store.Tx) {
+		entries := must(tx.VerifyChanges(ctx))(t)
+		found := len(walk(t, tx, store.AssessmentFilter{}, 500))
+		if int64(found) != entries || found < 50 {
+			t.Fatalf("found %d assessments and %d log entries, want as many and at least 50", found, entries)
+		}
+	})
+}
+
+func backupRefused(t *testing.T, s store.Store, to Opener) {
+	club := NewClub(t, s, "Alder")
+	Everything(t, s, club, "P-1")
+	dir := t.TempDir()
+	good := filepath.Join(dir, "good")
+	ok(t, s.Backup(ctx, good))
+	before := must(os.ReadFile(good))(t)
+	is(t, s.Backup(ctx, good), os.ErrExist)
+	same(t, must(os.ReadFile(good))(t), before)
+	is(t, s.Backup(ctx, filepath.Join(dir, "none", "file")), os.ErrNotExist)
+	cancelled, cancel := context.WithCancel(ctx)
+	cancel()
+	is(t, s.Backup(cancelled, filepath.Join(dir, "cancelled")), context.Canceled)
+	same(t, len(must(os.ReadDir(dir))(t)), 1) // nothing half made is left
+
+	is(t, s.Restore(ctx, good), store.ErrNotEmpty)
+	lines := strings.Split(string(must(io.ReadAll(must(gzip.NewReader(must(os.Open(good))(t)))(t)))(t)), "\n")
+	zip := func(text string) []byte {
+		var b strings.Builder
+		w := gzip.NewWriter(&b)
+		must(io.WriteString(w, text))(t)
+		ok(t, w.Close())
+		return []byte(b.String())
+	}
+	edit := func(old, new string) []byte {
+		text := strings.Join(lines, "\n")
+		if !strings.Contains(text, old) {
+			t.Fatalf("no %q in the backup", old)
+		}
+		return zip(strings.Replace(text, old, new, 1))
+	}
+	empty := to(t)
+	for _, c := range []struct {
+		name string
+		file []byte
+		want error
+	}{
+		{"not gzip", []byte("SQLite format 3"), store.ErrDamaged},
+		{"empty", nil, store.ErrDamaged},
+		{"cut short", before[:len(before)/2], store.ErrDamaged},
+		{"checksum cut off", before[:len(before)-4], store.ErrDamaged},
+		{"without its end", zip(strings.Join(lines[:len(lines)-2], "\n")), store.ErrDamaged},
+		{"a row lost", edit(lines[4]+"\n", ""), store.ErrDamaged},
+		{"something after its end", zip(strings.Join(lines, "\n") + "{}"), store.ErrDamaged},
+		{"of another program", edit(`"archive":"rootcue"`, `"archive":"other"`), store.ErrDamaged},
+		{"of a later format", edit(`"format":1`, `"format":2`), store.ErrNewerSchema},
+		{"of a later schema", edit(`"schema":`, `"schema":9`), store.ErrNewerSchema},
+		{"of an unknown table", edit(`"table":"cues"`, `"table":"cues; DROP TABLE cues"`), store.ErrDamaged},
+		{"with an odd column", edit(`"handed_on"`, `"handed_on) --"`), store.ErrDamaged},
+		{"with a bad date", edit(`"2026-05-10"`, `"2026-05-32"`), store.ErrInvalid},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			file := filepath.Join(t.TempDir(), "bad")
+			ok(t, os.WriteFile(file, c.file, 0o600))
+			is(t, empty.Restore(ctx, file), c.want)
+			same(t, must(empty.Clubs(ctx))(t), []store.Club{})
+		})
+	}
+	is(t, empty.Restore(ctx, filepath.Join(dir, "none")), os.ErrNotExist)
+	ok(t, empty.Restore(ctx, good))
+}

@@ -1,0 +1,151 @@
+package storetest
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"rootcue/internal/store"
+)
+
+func players(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	full := store.Player{
+		Ref: "P-0733", Born: ptr("2012-03"), Age: ptr(14), AgeOn: ptr("2026-05-01"), Throws: ptr("left"), StatureCM: ptr(163.25),
+		StatureOn: ptr("2026-04-01"), Groups: store.Strings{"u14", "catchers"}, ConsentOn: ptr("2026-01-10"), ConsentScope: "film",
+		LegalHold: true, HoldWhy: "claim of 2026",
+	}
+	var put, again store.Player
+	do(t, s, club, func(tx store.Tx) { put = must(tx.PutPlayer(ctx, full))(t) })
+	if diff := cmp.Diff(full, put, cmpopts.IgnoreFields(store.Player{}, "ID", "CreatedAt", "UpdatedAt")); diff != "" {
+		t.Fatal(diff)
+	}
+	do(t, s, club, func(tx store.Tx) {
+		again = must(tx.PutPlayer(ctx, store.Player{Ref: "P-0733"}))(t)
+		same(t, again.UpdatedAt, tx.Now())
+	})
+	want := store.Player{ID: put.ID, Ref: "P-0733", Groups: store.Strings{}, CreatedAt: put.CreatedAt, UpdatedAt: again.UpdatedAt}
+	same(t, again, want)
+	do(t, s, club, func(tx store.Tx) { ok(t, tx.EnsurePlayers(ctx, "P-2", "P-0733", "P-2")) })
+	see(t, s, club, func(tx store.Tx) {
+		same(t, must(tx.Player(ctx, "P-0733"))(t), want)
+		bare := must(tx.Player(ctx, "P-2"))(t)
+		if bare.ID == "" || bare.ID == want.ID {
+			t.Fatal("want a surrogate of its own")
+		}
+		_, err := tx.Player(ctx, "p-2")
+		is(t, err, store.ErrNotFound)
+	})
+}
+
+func groups(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	do(t, s, club, func(tx store.Tx) {
+		for ref, g := range map[string]store.Strings{
+			"P-3": {"u12", "catchers"}, "P-1": {"u12"}, "P-2": {"u12b"}, "É-1": {`the "u12"`}, "p-1": {"u12<b>"},
+		} {
+			must(tx.PutPlayer(ctx, store.Player{Ref: ref, Groups: g}))(t)
+		}
+	})
+	refs := func(group, after string, limit int) (refs []string) {
+		see(t, s, club, func(tx store.Tx) {
+			for _, p := range must(tx.Players(ctx, group, after, limit))(t) {
+				refs = append(refs, p.Ref)
+			}
+		})
+		return refs
+	}
+	same(t, refs("u12", "", 0), []string{"P-1", "P-3"})
+	same(t, refs(`the "u12"`, "", 0), []string{"É-1"})
+	same(t, refs("u12<b>", "", 0), []string{"p-1"})
+	same(t, refs("none", "", 0), []string(nil))
+	// By the bytes of the reference, in both databases.
+	same(t, refs("", "", 0), []string{"P-1", "P-2", "P-3", "p-1", "É-1"})
+	same(t, refs("", "P-1", 2), []string{"P-2", "P-3"})
+	same(t, refs("u12", "P-1", 2), []string{"P-3"})
+}
+
+func export(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	Everything(t, s, club, "P-1")
+	Everything(t, s, club, "P-2")
+	see(t, s, club, func(tx store.Tx) {
+		d := must(tx.ExportPlayer(ctx, "P-1"))(t)
+		for name, n := range map[string]int{
+			"observations": len(d.Observations), "assessments": len(d.Assessments), "reviews": len(d.Reviews), "cues": len(d.Cues),
+			"throws": len(d.Throws), "roster": len(d.Roster), "grades": len(d.Grades), "recusals": len(d.Recusals),
+			"decisions": len(d.Decisions), "links": len(d.Links), "deliveries": len(d.Deliveries), "changes": len(d.Changes),
+		} {
+			if n != 1 {
+				t.Errorf("%s: found %d, want 1", name, n)
+			}
+		}
+		same(t, []string{d.Player.Ref, d.Observations[0].PlayerRef, d.Roster[0].PlayerRef}, []string{"P-1", "P-1", "P-1"})
+		_, err := tx.ExportPlayer(ctx, "P-3")
+		is(t, err, store.ErrNotFound)
+	})
+}
+
+func erasure(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	ref := `P"<1>` // JSON writes it otherwise
+	Everything(t, s, club, ref)
+	do(t, s, club, func(tx store.Tx) { // and safe within HTML in yet another way
+		must(tx.BeginAnswer(ctx, store.Answer{Key: "html", Expires: later()}))(t)
+		ok(t, tx.FinishAnswer(ctx, store.Answer{Key: "html", Body: `["P\"\u003c1\u003e"]`, Expires: later()}))
+		must(tx.BeginAnswer(ctx, store.Answer{Key: "csv", Expires: later()}))(t)
+		ok(t, tx.FinishAnswer(ctx, store.Answer{Key: "csv", Body: ref, Expires: later()}))
+	})
+	var p store.Player
+	var logKey string
+	see(t, s, club, func(tx store.Tx) {
+		p = must(tx.Player(ctx, ref))(t)
+		logKey = must(tx.Club(ctx))(t).LogKey
+	})
+	var e store.Erasure
+	do(t, s, club, func(tx store.Tx) { e = must(tx.ErasePlayer(ctx, ref, "k7"))(t) })
+	same(t, e, store.Erasure{PlayerID: p.ID, Proof: store.ErasureProof(logKey, ref), Deleted: map[string]int{
+		"verdicts": 2, "reviews": 1, "links": 1, "cues": 1, "throws": 1, "deliveries": 1, "assessments": 1, "observations": 1,
+		"grades": 1, "recusals": 1, "decisions": 1, "roster": 1, "players": 1, "answers": 3,
+	}})
+	see(t, s, club, func(tx store.Tx) {
+		_, err := tx.ExportPlayer(ctx, ref)
+		is(t, err, store.ErrNotFound)
+		log := must(tx.Changes(ctx, 0, 0))(t)
+		same(t, []string{log[0].Who, log[0].What, log[0].Entity}, []string{"k7", "player.erased", "player/" + p.ID})
+		same(t, must(tx.VerifyChanges(ctx))(t), int64(2))
+	})
+	fails(t, s, club, store.ErrNotFound, func(tx store.Tx) error { _, err := tx.ErasePlayer(ctx, ref, "k7"); return err })
+	// The reference may be used again; it is another player then.
+	do(t, s, club, func(tx store.Tx) {
+		ok(t, tx.EnsurePlayers(ctx, ref))
+		if must(tx.Player(ctx, ref))(t).ID == p.ID {
+			t.Fatal("the surrogate came back")
+		}
+	})
+}
+
+func erasureOthers(t *testing.T, s store.Store) {
+	alder, birch := NewClub(t, s, "Alder"), NewClub(t, s, "Birch")
+	Everything(t, s, alder, "P-1")
+	Everything(t, s, alder, "P-2")
+	other := Sub("P-1", "2026-05-09", "of another club")
+	save(t, s, birch, other)
+	export := func(club, ref string) (d store.PlayerData) {
+		see(t, s, club, func(tx store.Tx) { d = must(tx.ExportPlayer(ctx, ref))(t) })
+		return d
+	}
+	before, beyond := export(alder, "P-2"), export(birch, "P-1")
+	do(t, s, alder, func(tx store.Tx) { must(tx.ErasePlayer(ctx, "P-1", "k"))(t) })
+	same(t, export(alder, "P-2"), before)
+	same(t, export(birch, "P-1"), beyond)
+	do(t, s, alder, func(tx store.Tx) {
+		a, err := tx.BeginAnswer(ctx, store.Answer{Key: "key P-2", Expires: later()})
+		ok(t, err)
+		if a == nil || a.Body != fmt.Sprintf(`{"player":%q}`, "P-2") {
+			t.Fatalf("found %v, want the other player's answer kept", a)
+		}
+	})
+}
