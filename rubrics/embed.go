@@ -5,7 +5,8 @@ package rubrics
 
 import "embed"
 
-// Files holds one rubric a file, NAME.yaml.
+// Files holds one rubric a file, NAME.yaml, and one workload policy a file,
+// workload/NAME.yaml.
 //
-//go:embed *.yaml
+//go:embed *.yaml workload/*.yaml
 var Files embed.FS

@@ -1,0 +1,268 @@
+package workload
+
+import (
+	"math"
+
+	"rootcue/engine/civil"
+)
+
+// An Activity is what a player may or may not do on a day.
+type Activity string
+
+// The activities.
+const (
+	Pitching Activity = "pitching"
+	Catching Activity = "catching"
+	Throwing Activity = "throwing"
+)
+
+// Activities lists the activities in the order of the answers.
+var Activities = []Activity{Pitching, Catching, Throwing}
+
+// The rules, by the names of their keys in a policy; the last three are in
+// every answer, whatever the policy.
+const (
+	ruleMost     = "most_a_day"
+	ruleRest     = "rest"
+	ruleRunning  = "days_running"
+	ruleInnings  = "innings_in_12_months"
+	ruleMonths   = "months_off"
+	ruleNone     = "none_that_day_after_pitches"
+	ruleNoPitch  = "no_pitching_that_day_after_innings"
+	ruleNoReturn = "no_return_after"
+	rulePain     = "pain"
+	ruleBlow     = "head-or-chest-blow"
+	ruleTired    = "tired"
+	never        = math.MaxInt // no day on which the rule ends by itself
+	monthDays    = 30          // a month off
+	longestRest  = 60          // days, see the form of a tier
+	noMost       = math.MaxInt // no rule says how many
+)
+
+// A finding is a rule that stands against an activity on a day.
+type finding struct {
+	policy      *Policy // nil for pain, blows and tiredness
+	activity    Activity
+	rule        string
+	level       Level
+	sure        bool // false: only if the missing counts are as high as they can be
+	until       int  // the first day on which the rule no longer stands against it
+	entry       *Entry
+	limit, more int  // what the rule says, in its own units
+	have        span // what was recorded, in parts
+}
+
+// A look holds one policy's rules on one activity against the book for a day.
+type look struct {
+	policy   *Policy
+	book     *book
+	activity Activity
+	at       int // the day's number
+	age      int
+	spoken   bool // a rule in force speaks of the activity
+	left     int  // how many more, noMost without such a rule
+	mostBy   string
+	found    []finding
+}
+
+// lookAt applies the policy's rules of the player's age on that day.
+func lookAt(p *Policy, q Player, b *book, a Activity, at int) look {
+	l := look{policy: p, book: b, activity: a, at: at, left: noMost}
+	l.age = p.age(q, civil.FromNumber(at))
+	switch a {
+	case Pitching:
+		l.pitching()
+	case Catching:
+		l.catching()
+	case Throwing:
+		l.throwing()
+	}
+	return l
+}
+
+// against notes a rule that surely or possibly stands against the activity.
+func (l *look) against(f finding, surely, possibly bool) {
+	if !possibly {
+		return
+	}
+	f.policy, f.activity, f.sure = l.policy, l.activity, surely
+	l.found = append(l.found, f)
+}
+
+// most applies a daily limit to what was recorded that day.
+func (l *look) most(level Level, limit int, have span, e *Entry) {
+	l.spoken = true
+	if left := max(0, limit-(have.hi+part-1)/part); left < l.left {
+		l.left, l.mostBy = left, ruleMost
+	}
+	surely, possibly := have.least(limit * part)
+	l.against(finding{rule: ruleMost, level: level, until: l.at + 1, entry: e, limit: limit, have: have}, surely, possibly)
+}
+
+func (l *look) throwing() {
+	d := l.book.find(l.at)
+	for _, row := range l.policy.Throwing {
+		if row.Ages.hold(l.age) && row.MostADay != nil {
+			l.most(row.Level, *row.MostADay, d.throws, d.throwEntry)
+		}
+	}
+}
+
+// catching applies the rules on catching after pitching the same day. The
+// ledger does not say which came first: the rule is taken to hold.
+func (l *look) catching() {
+	d := l.book.find(l.at)
+	for i := range l.policy.Catching {
+		row := &l.policy.Catching[i]
+		if !row.Ages.hold(l.age) {
+			continue
+		}
+		have := d.counted(row.LastBatter)
+		if n := row.NoneAfterPitches; n != nil {
+			l.spoken = true
+			surely, possibly := have.least(*n * part)
+			l.against(finding{rule: ruleNone, level: row.Level, until: l.at + 1, entry: d.pitchEntry, limit: *n, have: have}, surely, possibly)
+		}
+		if n := row.NoReturn; n != nil {
+			l.spoken = true
+			pitched, maybePitched := have.least(n.Pitches * part)
+			caught, maybeCaught := d.caught.ceil().least(n.Innings)
+			l.against(finding{rule: ruleNoReturn, level: row.Level, until: l.at + 1, entry: d.pitchEntry, limit: n.Pitches, more: n.Innings, have: have},
+				pitched && caught, maybePitched && maybeCaught)
+		}
+	}
+}
+
+func (l *look) pitching() {
+	for i := range l.policy.Pitching {
+		if row := &l.policy.Pitching[i]; row.Ages.hold(l.age) {
+			l.pitchingRow(row)
+		}
+	}
+	d := l.book.find(l.at)
+	for _, row := range l.policy.Catching {
+		if n := row.NoPitchingAfter; n != nil && row.Ages.hold(l.age) {
+			l.spoken = true
+			surely, possibly := d.caught.ceil().least(*n)
+			l.against(finding{rule: ruleNoPitch, level: row.Level, until: l.at + 1, entry: d.cEntry, limit: *n, have: d.caught}, surely, possibly)
+		}
+	}
+}
+
+func (l *look) pitchingRow(row *PitchingRow) {
+	if row.MostADay != nil {
+		d := l.book.find(l.at)
+		l.most(row.Level, *row.MostADay, d.pitches, d.pitchEntry)
+	}
+	if row.Rest != nil {
+		l.rest(row)
+	}
+	if row.Running != nil {
+		l.running(row)
+	}
+	if row.Innings != nil {
+		l.innings(row)
+	}
+	if row.MonthsOff != nil {
+		l.monthsOff(row)
+	}
+}
+
+// rest: after a day of so many pitches, so many full calendar days off.
+func (l *look) rest(row *PitchingRow) {
+	l.spoken = true
+	l.book.since(l.at-longestRest, func(d *day) {
+		if d.number >= l.at || d.pitches.hi == 0 {
+			return
+		}
+		have := d.counted(row.LastBatter)
+		surely, possibly := row.rest(have.lo), row.rest(have.hi)
+		l.against(finding{rule: ruleRest, level: row.Level, until: d.number + possibly + 1, entry: d.pitchEntry, limit: possibly, have: have},
+			l.at <= d.number+surely, l.at <= d.number+possibly)
+	})
+}
+
+// running: no pitching after so many days running on which the player pitched.
+func (l *look) running(row *PitchingRow) {
+	l.spoken = true
+	var last *Entry
+	for k := 1; k <= *row.Running; k++ {
+		d := l.book.find(l.at - k)
+		if !d.worked() {
+			return
+		}
+		if last == nil {
+			last = d.pitchEntry
+		}
+	}
+	l.against(finding{rule: ruleRunning, level: row.Level, until: l.at + 1, entry: last, limit: *row.Running}, true, true)
+}
+
+// innings: so many innings pitched in any 12 months. Not judged where none
+// were recorded.
+func (l *look) innings(row *PitchingRow) {
+	sum, last := l.book.inningsIn(l.at)
+	l.spoken = true
+	if last == nil {
+		return
+	}
+	surely, possibly := sum.least(row.Innings.parts)
+	if !possibly {
+		return
+	}
+	l.against(finding{rule: ruleInnings, level: row.Level, until: l.inningsLeave(row, sum), entry: last, limit: row.Innings.parts, have: sum}, surely, true)
+}
+
+// inningsLeave is the first day on which enough innings are older than 12
+// months: a day leaves on its own date a year later.
+func (l *look) inningsLeave(row *PitchingRow, sum span) int {
+	from := yearBefore(l.at) + 1
+	missing := 0 // days with a missing count in the window
+	l.book.since(from, func(d *day) {
+		if d.pitched.hi >= open {
+			missing++
+		}
+	})
+	for i := range l.book.days {
+		d := &l.book.days[i]
+		if d.number < from || d.pitched.hi == 0 {
+			continue
+		}
+		sum.lo -= d.pitched.lo
+		if d.pitched.hi >= open {
+			missing--
+		}
+		if missing == 0 && sum.lo < row.Innings.parts {
+			return max(l.at+1, nextYear(d.number))
+		}
+	}
+	return never // a limit of no innings at all
+}
+
+// nextYear is the first day whose 12 months no longer hold that day.
+func nextYear(number int) int {
+	next := civil.FromNumber(number).AddYears(1).Number()
+	for yearBefore(next) < number {
+		next++ // 29 February
+	}
+	return next
+}
+
+// monthsOff: so many months off in 12, so many of them together. Not judged
+// where no time off, or less than a year, was recorded.
+func (l *look) monthsOff(row *PitchingRow) {
+	l.spoken = true
+	if l.book.monthsUnknown(l.at) {
+		return
+	}
+	m := row.MonthsOff
+	all, running := l.book.daysOff(l.at)
+	short := float64(all) < m.In12*monthDays || float64(running) < m.Running*monthDays
+	l.against(finding{rule: ruleMonths, level: m.Level, until: never, limit: int(m.In12 * monthDays), more: int(m.Running * monthDays),
+		have: span{all, running}}, short, short)
+}
+
+// monthsUnknown reports whether the record does not show the year's time off.
+func (b *book) monthsUnknown(at int) bool {
+	return len(b.off) == 0 || b.days[0].number > yearBefore(at)
+}
