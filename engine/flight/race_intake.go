@@ -35,6 +35,8 @@ func (r *RaceRequest) input(in *intake) RaceInput {
 	if exchange, ok := in.take("exchange", "s", r.Exchange, nil); ok {
 		race.Exchange = &exchange
 		race.Ball, race.Path = r.throw(in, basePath)
+	} else if r.Exchange == nil {
+		r.idleThrow(in, "no exchange is stated")
 	}
 	return race
 }
@@ -99,8 +101,7 @@ func (r *RaceRequest) model(in *intake, byAge Runner, basePath Amount, leads boo
 // throw is the ball and its path; nil where the distance is unknown.
 func (r *RaceRequest) throw(in *intake, basePath Amount) (*Ball, *Path) {
 	if r.Distance == nil && basePath.Value == 0 {
-		in.idle("release_height", r.ReleaseHeight, "the distance of the throw is not known")
-		in.idle("target_height", r.TargetHeight, "the distance of the throw is not known")
+		r.idleThrow(in, "the distance of the throw is not known")
 		return nil, nil
 	}
 	second := Amount{basePath.Value * math.Sqrt2, basePath.U * math.Sqrt2}
@@ -113,4 +114,11 @@ func (r *RaceRequest) throw(in *intake, basePath Amount) (*Ball, *Path) {
 	in.used("cd", "1", Amount{ball.CD, ball.UCD}, sourceCD)
 	in.used("rho", "kg/m³", Amount{ball.Rho, ball.URho}, sourceRho)
 	return &ball, &path
+}
+
+// idleThrow notes what was stated of a throw that plays no part.
+func (r *RaceRequest) idleThrow(in *intake, why string) {
+	in.idle("distance", r.Distance, why)
+	in.idle("release_height", r.ReleaseHeight, why)
+	in.idle("target_height", r.TargetHeight, why)
 }
