@@ -59,7 +59,7 @@ func free(t table) int { return len(t.looks) - len(t.players) - len(t.evaluators
 // of the mean's reliability in an incomplete design.
 func looksBehindMean(t table) float64 {
 	sum := 0.0
-	for _, looks := range byPlayer(t) {
+	for _, looks := range t.byPlayer() {
 		sum += 1 / float64(len(looks))
 	}
 	return float64(len(t.players)) / sum

@@ -117,7 +117,7 @@ func (r *reader) header(fields []string) {
 	}
 	for _, name := range columnNames[:4] {
 		if _, ok := r.at[name]; !ok {
-			r.report("missing-column", 0, strings.Join(fields, ","), headerWanted, "add the column "+name)
+			r.report("missing-column", 0, fmt.Sprintf("the header %q", strings.Join(fields, ",")), headerWanted, "add the column "+name)
 			r.broken = true
 		}
 	}

@@ -15,10 +15,12 @@ const (
 // is the XOR of the columns of a binary matrix named by the bits of n, in Gray
 // code order. Sobol's own matrices come from primitive polynomials; in hundreds
 // of dimensions, which a tryout needs, many pairs of theirs leave gaps that only
-// far more than 4,096 points would fill. Here the matrices are fixed by a hash.
-// Every matrix is invertible, so in each dimension the points are the midpoints
-// of 4,096 equal steps, each once; every first row differs, so that in each pair
-// of dimensions (up to 4,095 of them) all four quadrants hold as many points.
+// far more than 4,096 points would fill. Here the first three rows of dimension
+// d are αᵈ·GF(8) in the field of 4,096 elements with the primitive element α:
+// 585 planes that share nothing but zero (a spread). So in up to 585 dimensions
+// every pair has 64 points in each field of an 8 × 8 board; beyond, 1,024 in
+// each quadrant. The other rows are fixed by a hash, and every matrix can be
+// inverted: each dimension takes the midpoints of 4,096 equal steps, each once.
 type net struct {
 	columns [][drawBits]uint16
 	at      []uint16
@@ -46,21 +48,40 @@ func (w *net) next() []uint16 {
 	return w.at
 }
 
-// columns makes the matrix of a dimension: rows from the hash, taken when they
-// do not depend on the rows before.
+const (
+	planes  = (draws - 1) / 7
+	modulus = 0x1053 // x¹² + x⁶ + x⁴ + x + 1, primitive
+)
+
+// powers are αⁱ as vectors of bits.
+var powers = func() (p [draws - 1]uint16) {
+	for i, x := 0, uint16(1); i < len(p); i++ {
+		p[i] = x
+		if x <<= 1; x&draws != 0 {
+			x ^= modulus
+		}
+	}
+	return p
+}()
+
+// columns makes the matrix of a dimension: the rows of its plane, then rows from
+// the hash, taken when they do not depend on the rows before.
 func columns(dimension uint64) [drawBits]uint16 {
 	var rows, basis [drawBits]uint16
-	rows[0] = uint16(dimension%(draws-1)) + 1
-	independent(&basis, rows[0])
-	try := dimension << 16
-	for r := 1; r < drawBits; r++ {
-		for {
-			try++
-			if row := uint16(mix(try) % draws); independent(&basis, row) {
-				rows[r] = row
-				break
-			}
+	r := 0
+	take := func(row uint16) {
+		if independent(&basis, row) {
+			rows[r] = row
+			r++
 		}
+	}
+	take(powers[dimension%(draws-1)])
+	if dimension < planes {
+		take(powers[dimension+planes])
+		take(powers[dimension+2*planes])
+	}
+	for try := dimension << 16; r < drawBits; try++ {
+		take(uint16(mix(try) % draws))
 	}
 	var out [drawBits]uint16
 	for r, row := range rows {

@@ -48,7 +48,7 @@ func flags(t table, f *Fit) []Flag {
 // viewOf lists the players of evaluator e whom others saw too.
 func viewOf(t table, f *Fit, e int) view {
 	var v view
-	for _, looks := range byPlayer(t) {
+	for _, looks := range t.byPlayer() {
 		var own, others []float64
 		for _, l := range looks {
 			if l.evaluator == e {

@@ -10,7 +10,6 @@ package panel
 import (
 	"cmp"
 	"slices"
-	"strconv"
 )
 
 // A Grade is one evaluator's look at one player on one item. An evaluator who
@@ -30,17 +29,28 @@ func (g Grade) look() int { return max(g.Look, 1) }
 // byName orders bibs, evaluators and items: whole numbers first and by value,
 // so that bib 2 comes before bib 14, then everything else by its letters.
 func byName(a, b string) int {
-	x, notA := strconv.Atoi(a)
-	y, notB := strconv.Atoi(b)
+	x, isA := whole(a)
+	y, isB := whole(b)
 	switch {
-	case notA == nil && notB == nil && x != y:
+	case isA && isB && x != y:
 		return cmp.Compare(x, y)
-	case notA == nil && notB != nil:
+	case isA && !isB:
 		return -1
-	case notA != nil && notB == nil:
+	case isB && !isA:
 		return 1
 	}
 	return cmp.Compare(a, b)
+}
+
+// whole reads a whole number of up to 18 digits.
+func whole(s string) (n int, ok bool) {
+	for _, c := range []byte(s) {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		n = 10*n + int(c-'0')
+	}
+	return n, len(s) > 0 && len(s) <= 18
 }
 
 // byPlace orders grades by item, player, evaluator and look.

@@ -27,7 +27,7 @@ func Kappa(counts [][]float64) float64 {
 // kappa is Cohen's κ of a yes-no item: the pair's, or with more evaluators the
 // mean over all pairs that share players (Light 1971).
 func kappa(t table) float64 {
-	said := byPlayer(t)
+	said := t.byPlayer()
 	sum, pairs := 0.0, 0
 	for a := range t.evaluators {
 		for b := range a {
@@ -41,15 +41,6 @@ func kappa(t table) float64 {
 		return unknown
 	}
 	return sum / float64(pairs)
-}
-
-// byPlayer lists the looks of each player.
-func byPlayer(t table) [][]look {
-	out := make([][]look, len(t.players))
-	for _, l := range t.looks {
-		out[l.player] = append(out[l.player], l)
-	}
-	return out
 }
 
 // pairCounts counts no and yes of two evaluators over the players both saw.
@@ -75,7 +66,7 @@ func pairCounts(said [][]look, a, b int) [][]float64 {
 // agreeing is the share of pairs of looks at the same player that say the same.
 func agreeing(t table) float64 {
 	same, all := 0.0, 0.0
-	for _, looks := range byPlayer(t) {
+	for _, looks := range t.byPlayer() {
 		for i, a := range looks {
 			for _, b := range looks[:i] {
 				all++

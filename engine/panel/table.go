@@ -71,16 +71,39 @@ func (t table) first() table {
 
 // without leaves one evaluator's looks out; players only that evaluator saw go too.
 func (t table) without(evaluator string) table {
-	var kept []Grade
-	for _, l := range t.looks {
-		if e := t.evaluators[l.evaluator]; e != evaluator {
-			kept = append(kept, Grade{t.players[l.player], e, t.item, l.number, l.grade, t.yesNo})
+	out := table{item: t.item, yesNo: t.yesNo}
+	player, evaluators := make([]int, len(t.players)), make([]int, len(t.evaluators))
+	for e, name := range t.evaluators {
+		evaluators[e] = len(out.evaluators)
+		if name != evaluator {
+			out.evaluators = append(out.evaluators, name)
 		}
 	}
-	if len(kept) == 0 {
-		return table{item: t.item, yesNo: t.yesNo}
+	last := -1
+	for _, l := range t.looks {
+		if t.evaluators[l.evaluator] == evaluator {
+			continue
+		}
+		if l.player != last {
+			last, player[l.player] = l.player, len(out.players)
+			out.players = append(out.players, t.players[l.player])
+		}
+		out.looks = append(out.looks, look{player[l.player], evaluators[l.evaluator], l.number, l.grade})
 	}
-	return newTable(kept)
+	return out
+}
+
+// byPlayer lists the looks of each player.
+func (t table) byPlayer() [][]look {
+	out := make([][]look, len(t.players))
+	for i := 0; i < len(t.looks); {
+		p, from := t.looks[i].player, i
+		for i < len(t.looks) && t.looks[i].player == p {
+			i++
+		}
+		out[p] = t.looks[from:i]
+	}
+	return out
 }
 
 // grid returns the grades as rows of players and columns of evaluators, when

@@ -51,7 +51,7 @@ func trained(t table, name string, evaluator, instructor int) Trained {
 	var rows [][]float64
 	var differences []float64
 	sum := 0.0
-	said := byPlayer(t)
+	said := t.byPlayer()
 	for p, looks := range said {
 		own, right := gradeBy(looks, evaluator), gradeBy(looks, instructor)
 		if math.IsNaN(own) || math.IsNaN(right) {
