@@ -73,7 +73,7 @@ func TestWithoutAUsableHeaderThereAreNoGrades(t *testing.T) {
 		{"nothing", "", "no-header"},
 		{"blank lines", "\n\n", "no-header"},
 		{"a column is missing", "bib,evaluator,item\n1,E1,arm\n", "missing-column"},
-		{"an empty quote", "\"\"", "missing-column"},
+		{"an empty quote", "\"\"", "unknown-column"},
 		{"a column too many", "bib,evaluator,item,grade,score\n", "unknown-column"},
 		{"a column twice", "bib,bib,evaluator,item,grade\n", "unknown-column"},
 		{"open quote", "\"bib,evaluator,item,grade\n1,E1,arm,3\n", "bad-line"},
