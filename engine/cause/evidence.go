@@ -7,7 +7,7 @@ import (
 
 // Evidence is what was seen of a network with N nodes.
 type Evidence struct {
-	// Ratio, of length N, is virtual evidence (Pearl 1988, section 2.2.2): for
+	// Ratio, of length N, is virtual evidence (Pearl 1988): for
 	// each node chance/(1 − chance) by its own measurement; 1 = unseen. It is
 	// clipped to [1e-6, 1e6], so that no reading alone is ever certain.
 	Ratio []float64
@@ -57,26 +57,22 @@ func (ev *Evidence) check(g *Graph) error {
 // is absent, and if it is present. The larger is 1.
 type finding [2]float64
 
-// findings reads the evidence node by node. It fails with *ImpossibleError on a
-// node that does not apply and is surely present.
-func (ev *Evidence) findings(out []finding) error {
+// nothing is what is found on an unseen node.
+var nothing = finding{1, 1}
+
+// findings reads the evidence node by node. What does not apply is left to cut.
+func (ev *Evidence) findings(out []finding) {
 	for i, ratio := range ev.Ratio {
 		r := math.Min(math.Max(ratio, leastRatio), mostRatio)
 		out[i] = finding{math.Min(1, 1/r), math.Min(1, r)}
-		hard := int8(0)
-		if ev.Hard != nil {
-			hard = ev.Hard[i]
+		if ev.Absent != nil && ev.Absent[i] {
+			out[i] = nothing
 		}
-		absent := ev.Absent != nil && ev.Absent[i]
-		if absent && hard > 0 {
-			return &ImpossibleError{Node: i}
-		}
-		if absent || hard < 0 {
-			out[i] = finding{1, 0}
-		}
-		if hard > 0 {
+		if ev.Hard != nil && ev.Hard[i] > 0 {
 			out[i] = finding{0, 1}
 		}
+		if ev.Hard != nil && ev.Hard[i] < 0 {
+			out[i] = finding{1, 0}
+		}
 	}
-	return nil
 }

@@ -1,6 +1,7 @@
 package cause
 
 import (
+	"errors"
 	"math"
 	"testing"
 )
@@ -123,6 +124,44 @@ func TestManyAgreedReadings(t *testing.T) {
 		near(t, "P given the cause", p, 1, 0)
 		if i > 0 {
 			near(t, "share of the cause", w.Edges()[i-1].Share, 1, 1e-12)
+		}
+	}
+}
+
+// A sure cause (node 0) whose sure effect (2) has fifty sure effects, all read as
+// sound, is less likely than the smallest float: an error that names an effect,
+// never NaN or Inf. Node 1 and the last two keep what is known of 0 apart from
+// what the effects say, until the two meet as messages.
+func TestEvidenceTooUnlikelyForAFloat(t *testing.T) {
+	for effects := 40; effects <= 60; effects++ {
+		s := Spec{Background: []float64{1, 0, 0}, Links: []Link{{0, 1, 1}, {0, 2, 1}}}
+		for i := range effects {
+			s.Background = append(s.Background, 0)
+			s.Links = append(s.Links, Link{2, i + 3, 1})
+		}
+		last := len(s.Background)
+		s.Background = append(s.Background, 0, 0)
+		s.Links = append(s.Links, Link{0, last, 1}, Link{last, last + 1, 1})
+		ev := unseen(last + 2)
+		for i := range effects {
+			ev.Ratio[i+3] = 1e-6
+		}
+		w := mustCompile(t, s).NewWork()
+		err := w.Infer(ev)
+		if effects > 48 { // 1e-6 to this power is below the 1e-290 that is kept
+			var impossible *ImpossibleError
+			if !errors.As(err, &impossible) || impossible.Node < 3 {
+				t.Errorf("%d effects: got %v, want an ImpossibleError that names an effect", effects, err)
+			}
+			continue
+		}
+		if err != nil {
+			t.Errorf("%d effects: %v", effects, err)
+			continue
+		}
+		for i, p := range w.InContext() {
+			near(t, "P of what is sure", p, 1, 0)
+			near(t, "kept", w.Kept()[i], []float64{1, 0}[min(i, 1)], 1e-12)
 		}
 	}
 }

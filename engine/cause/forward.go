@@ -31,17 +31,13 @@ func (h HeldReading) odds() float64 {
 // its prior odds times those of its held readings. Free evidence does not count.
 func forwardWeights(pairs []Pair, held []HeldReading, forward []float64) {
 	for p, pair := range pairs {
-		forward[p] = pair.Weight
-		logOdds, any := math.Log(pair.Weight/(1-pair.Weight)), false // ±Inf at 0 and 1
+		logOdds := math.Log(pair.Weight / (1 - pair.Weight)) // ±Inf at 0 and 1
 		for _, h := range held {
 			if h.Pair == p {
 				logOdds += math.Log(h.odds())
-				any = true
 			}
 		}
-		if any {
-			forward[p] = 1 / (1 + math.Exp(-logOdds))
-		}
+		forward[p] = 1 / (1 + math.Exp(-logOdds))
 	}
 }
 

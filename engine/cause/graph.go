@@ -8,7 +8,7 @@
 //
 // over the causes i that are present: the leaky noisy-OR in its link form, in
 // which strength_i is the chance that cause i alone, without the background,
-// brings the effect about (Pearl 1988, section 4.3; Henrion 1987 for the leak).
+// brings the effect about (Pearl 1988; with the leak, Díez 1993).
 //
 // A pair of nodes may be joined either way. Each choice of directions is a
 // network of its own, and every result is the mean over them by weight.

@@ -66,8 +66,8 @@ func newTree(families []family, e elimination) *tree {
 // It returns the clique in which each node is summed out.
 func (t *tree) group(e elimination) (home []int) {
 	home = make([]int, len(e.neighbours))
-	var groups [][]int // nodes summed out together
-	open := map[int]int{}
+	var groups [][]int    // nodes summed out together
+	open := map[int]int{} // node that may join → group
 	for _, node := range e.order {
 		g, joins := open[node]
 		if !joins {
@@ -80,8 +80,7 @@ func (t *tree) group(e elimination) (home []int) {
 		if len(rest) == 0 {
 			continue
 		}
-		next := firstOf(e.order, rest)
-		if _, taken := open[next]; !taken && len(e.neighbours[next]) == len(rest)-1 {
+		if next := firstOf(e.order, rest); len(e.neighbours[next]) == len(rest)-1 {
 			open[next] = g
 		}
 	}

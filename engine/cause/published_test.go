@@ -37,8 +37,8 @@ func TestFever(t *testing.T) {
 }
 
 // Leaky noisy-OR in the link form 1 − (1 − l)Π(1 − s), in which a strength is
-// the cause's own, without the leak; common in the literature (Henrion 1987).
-// The compound form (Díez 1993) would give 0.466667 for both causes.
+// the cause's own, without the leak (Díez 1993); from memory, recomputed. The
+// compound form (Henrion 1989) would give 0.466667 for both causes.
 func TestLeakyLinkForm(t *testing.T) {
 	table := noisyOr([]float64{0.1, 0.2, 0.4})
 	for set, want := range []float64{0.1, 0.28, 0.46, 0.568} {
@@ -160,7 +160,7 @@ func chanceIn(t *testing.T, tr *tree, node int, given map[int]finding) float64 {
 		family: make([]float64, tr.widest), findings: make([]finding, tr.nodes),
 	}
 	for i := range s.findings {
-		s.findings[i] = finding{1, 1}
+		s.findings[i] = nothing
 	}
 	for i, f := range given {
 		s.findings[i] = f

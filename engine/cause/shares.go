@@ -66,25 +66,28 @@ func shareOf(m int, chances []float64) float64 {
 
 // expect writes each cause's expected share given that the effect is present,
 // and returns what stays with the effect. posterior is P(node, causes | all
-// evidence) up to a factor, in the cells of a family. An effect that is surely
-// absent keeps all: it has nothing to hand on.
+// evidence) up to a factor, in the cells of a family, and is used up. An effect
+// that is surely absent keeps all: it has nothing to hand on.
 func (t creditTable) expect(posterior, shares []float64) (kept float64) {
 	present := 0.0
 	for cell := 1; cell < len(posterior); cell += 2 {
 		present += posterior[cell]
 	}
+	if present == 0 {
+		clear(shares)
+		return 1
+	}
+	for cell := 1; cell < len(posterior); cell += 2 {
+		posterior[cell] /= present // before any product, which could underflow
+	}
 	kept = 1
 	for m, row := range t {
-		shares[m] = 0
-		if present == 0 {
-			continue
-		}
-		sum := 0.0
+		share := 0.0
 		for set, credit := range row {
-			sum += posterior[2*set+1] * credit
+			share += posterior[2*set+1] * credit
 		}
-		shares[m] = sum / present
-		kept -= shares[m]
+		shares[m] = share
+		kept -= share
 	}
 	return max(kept, 0)
 }

@@ -87,3 +87,10 @@ func TestShareOf(t *testing.T) {
 		near(t, "share", shareOf(c.m, c.chances), c.want, 1e-12)
 	}
 }
+
+// Chances far below the rounding of 1 keep their digits.
+func TestTinyChances(t *testing.T) {
+	table := noisyOr([]float64{1e-20, 2e-20})
+	near(t, "background alone", table[1], 1e-20, 1e-33)
+	near(t, "with the cause", table[3], 3e-20, 1e-33)
+}

@@ -2,6 +2,7 @@ package cause
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -77,4 +78,13 @@ func throwNetwork(t testing.TB) (spec Spec, names []string) {
 		spec.Background = append(spec.Background, background)
 	}
 	return spec, names
+}
+
+func parse(t testing.TB, s string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
 }

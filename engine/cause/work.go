@@ -71,9 +71,7 @@ func (w *Work) Infer(ev *Evidence) error {
 		return err
 	}
 	s := &w.scratch
-	if err := ev.findings(s.findings); err != nil {
-		return err
-	}
+	ev.findings(s.findings)
 	s.cut = ev.Absent
 	forwardWeights(w.g.pairs, ev.Held, w.forward)
 	for i, d := range w.g.directions {
@@ -117,22 +115,20 @@ func oddShare(cells []float64) float64 {
 	return present / (absent + present)
 }
 
-// impossible takes the certain findings in one by one, causes before effects,
-// and names the first with which the evidence has probability zero.
-func (d *direction) impossible(s *scratch) int {
+// impossible takes the findings in one by one, causes before effects, and names
+// the first with which the evidence has probability zero.
+func (d *direction) impossible(s *scratch) (node int) {
 	all := append([]finding(nil), s.findings...)
-	for node, f := range all {
-		if f[0] == 0 || f[1] == 0 && !(s.cut != nil && s.cut[node]) {
-			s.findings[node] = finding{1, 1}
-		}
+	for i := range s.findings {
+		s.findings[i] = nothing
 	}
-	for _, node := range d.order {
+	for _, node = range d.order {
 		s.findings[node] = all[node]
 		if !d.tree.collect(s) {
-			return node
+			break
 		}
 	}
-	return d.order[len(d.order)-1]
+	return node
 }
 
 func (w *Work) average() {

@@ -6,15 +6,6 @@ import (
 	"testing"
 )
 
-func parse(t testing.TB, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
-
 // BenchmarkThrow measures one question about a throw to second and the credit
 // that follows, whatever was seen.
 func BenchmarkThrow(b *testing.B) {
