@@ -162,7 +162,7 @@ func backupRefused(t *testing.T, s store.Store, to Opener) {
 		{"cut short", before[:len(before)/2], store.ErrDamaged},
 		{"checksum cut off", before[:len(before)-4], store.ErrDamaged},
 		{"without its end", zip(strings.Join(lines[:len(lines)-2], "\n")), store.ErrDamaged},
-		{"a row lost", edit(lines[4]+"\n", ""), store.ErrDamaged},
+		{"a row lost", edit(lines[3]+"\n", ""), store.ErrDamaged},
 		{"something after its end", zip(strings.Join(lines, "\n") + "{}"), store.ErrDamaged},
 		{"of another program", edit(`"archive":"rootcue"`, `"archive":"other"`), store.ErrDamaged},
 		{"of a later format", edit(`"format":1`, `"format":2`), store.ErrNewerSchema},

@@ -4,8 +4,9 @@ package storetest
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
-	"strings"
 	"testing"
 	"time"
 
@@ -74,9 +75,10 @@ func NewClub(t testing.TB, s store.Store, name string) string {
 	return c.ID
 }
 
-// Hash is a made-up SHA-256 in hex that begins with a word.
+// Hash is the SHA-256 of a word, in hex.
 func Hash(word string) string {
-	return (strings.ToLower(strings.ReplaceAll(word, " ", "")) + strings.Repeat("0", 64))[:64]
+	sum := sha256.Sum256([]byte(word))
+	return hex.EncodeToString(sum[:])
 }
 
 // do runs fn in a writing transaction and fails the test on any error.
