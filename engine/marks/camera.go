@@ -3,48 +3,66 @@
 package marks
 
 // A Camera holds the marks of one rep from one camera. Image coordinates are
-// pixels, x to the right, y down.
+// pixels, x to the right, y down. Points, Keypoints and Track are nil where
+// nothing was marked.
 type Camera struct {
+	At        string // JSON Pointer below "marks": "" for a lone camera, "/1" in a list
 	View      View
-	FPS       float64    // frames a second, 0 = not stated
-	Toward    string     // "left" or "right": the side of the picture on which the target lies; "" = not stated
+	FPS       float64 // frames a second; read only with HasFPS
+	HasFPS    bool
+	Toward    Side       // the side of the picture on which the target lies
 	Picture   [2]float64 // width and height, px; 0 = not stated
 	Scale     *Scale
-	UPx       float64 // standard uncertainty of a coordinate, px
+	UPx       float64 // standard uncertainty of a coordinate, px; read only with HasUPx
 	HasUPx    bool
-	Frames    map[Moment]int
-	Times     map[Moment]float64 // s
-	Points    map[Moment]map[Joint][2]float64
-	Keypoints map[Moment][]float64 // 17 × (x, y, v), COCO person order
-	Track     map[int][]float64    // the same by frame
+	Frames    [MomentCount]Frame
+	Times     [MomentCount]Time
+	Points    [MomentCount]*Points
+	Keypoints [MomentCount]*Person
+	Track     []TrackFrame // ascending by frame, each frame once
 }
 
 // A Scale is a stretch of known length in the picture.
 type Scale struct {
 	From, To [2]float64 // px
 	Length   float64    // m
-	U        float64    // m
+	U        float64    // standard uncertainty of Length, m
 }
 
-// A View is where the camera stands.
-type View string
+// A Frame is a frame's number; N is read only with Seen.
+type Frame struct {
+	N    int
+	Seen bool
+}
 
-// The views: beside the catcher, behind looking to the target, ahead looking back.
-const (
-	Side   View = "side"
-	Behind View = "behind"
-	Ahead  View = "ahead"
-)
+// A Time is a moment on the clip's clock, s; S is read only with Seen.
+type Time struct {
+	S    float64
+	Seen bool
+}
 
-// A Moment is an event of a throw.
-type Moment string
+// Points are the points clicked at one moment.
+type Points [JointCount]Point
 
-// A Joint is a point that can be marked.
-type Joint string
+// A Point is a clicked point, px; X and Y are read only with Seen.
+type Point struct {
+	X, Y float64
+	Seen bool
+}
 
-// Moments and Joints list the accepted names.
-var (
-	Moments = []string{"set", "catch", "transfer", "ball_low", "ball_back", "ear", "back_foot_plant", "front_foot_plant", "release", "arrival"}
-	Joints  = []string{"ball", "mitt", "ear", "shoulder_throw", "shoulder_glove", "elbow_throw", "wrist_throw", "hip",
-		"knee_back", "knee_front", "ankle_back", "ankle_front", "toe_back", "toe_front", "ground"}
-)
+// A TrackFrame is the person in one frame, and the ball where it was tracked.
+type TrackFrame struct {
+	Frame  int
+	Person Person
+	Ball   Keypoint
+}
+
+// A Person is the 17 keypoints of a person in COCO order.
+type Person [personPoints]Keypoint
+
+// A Keypoint is one joint, px. V is COCO's visibility: 0 not seen, 1 hidden
+// but placed, 2 seen.
+type Keypoint struct {
+	X, Y float64
+	V    int
+}
