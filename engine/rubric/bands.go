@@ -13,6 +13,8 @@ import (
 var beside = []string{"value", "unit", "u", "source"}
 
 func (c *compiler) bands(n *shape.Node) {
+	c.agesSound = n != nil && len(n.Spoilt()) == 0
+	defer func(before int) { c.agesSound = c.agesSound && before == len(c.problems) }(len(c.problems))
 	for _, f := range n.Fields() {
 		b := Band{Name: f.Key.Text}
 		if slices.Contains(beside, b.Name) {
@@ -20,7 +22,7 @@ func (c *compiler) bands(n *shape.Node) {
 		}
 		ages := f.Value.Get("ages").Items()
 		if len(ages) < 2 {
-			b.From, b.To = 0, -1
+			b.From, b.To, c.agesSound = 0, -1, false
 		} else {
 			b.From, b.To = ages[0].Int(0), ages[1].Int(-1)
 			c.checkAges(b, f.Value.Get("ages"))
@@ -87,7 +89,7 @@ func (c *compiler) eachBand(n *shape.Node, what string, values []*shape.Node) {
 		}
 	}
 	for _, f := range n.Fields() {
-		if !slices.Contains(beside, f.Key.Text) && c.bandNamed(f.Key.Text) < 0 {
+		if c.agesSound && !slices.Contains(beside, f.Key.Text) && c.bandNamed(f.Key.Text) < 0 {
 			c.report(f.Key.Problem("unknown-band", "the band "+quote(f.Key.Text)+" in "+what, "one of the bands "+strings.Join(c.bandNames(), ", "), shape.DidYouMean(f.Key.Text, append(missing, beside...))))
 		}
 	}

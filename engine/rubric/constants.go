@@ -20,8 +20,13 @@ func (c *compiler) readConstants(n *shape.Node) {
 			}
 		}
 		k.Unit = u
+		c.knownDimension(b.unit, k.Name, u.Dim, raceConstants[k.Name])
 		c.constants[k.Name] = len(c.r.Constants)
 		c.r.Constants = append(c.r.Constants, k)
+	}
+	for _, key := range n.Spoilt() {
+		c.constants[key.Text] = len(c.r.Constants)
+		c.r.Constants = append(c.r.Constants, Constant{Name: key.Text, Unit: unit.Must("1")})
 	}
 }
 

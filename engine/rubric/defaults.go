@@ -62,7 +62,7 @@ func (k *Conditions) set(cond Condition, n *shape.Node, length unit.Unit) {
 func (c *compiler) unitOf(at, n *shape.Node, what string, wanted unit.Unit) unit.Unit {
 	if n == nil {
 		if !at.Has("unit") {
-			c.report(at.Problem("unit-missing", "no unit for "+what, "a unit of "+string(wanted.Dim)+" such as "+wanted.Name, "write {value: …, unit: "+wanted.Name+"}"))
+			c.report(at.Problem("unit-missing", "no unit for "+what, unitsOf(wanted.Dim), "write {value: …, unit: "+wanted.Name+"}"))
 		}
 		return wanted
 	}
@@ -76,7 +76,7 @@ func (c *compiler) sameDimension(n *shape.Node, what string, wanted unit.Unit) u
 		return wanted
 	}
 	if u.Dim != wanted.Dim {
-		c.report(n.Problem("wrong-unit", "the unit "+u.Name+" ("+string(u.Dim)+") for "+what, "a unit of "+string(wanted.Dim)+", such as "+wanted.Name, ""))
+		c.report(n.Problem("wrong-unit", "the unit "+u.Name+" ("+string(u.Dim)+") for "+what, unitsOf(wanted.Dim), ""))
 		return wanted
 	}
 	return u

@@ -17,5 +17,8 @@ func (c *compiler) readDrills(n *shape.Node) {
 		c.drills[d.Name] = len(c.r.Drills)
 		c.r.Drills = append(c.r.Drills, d)
 	}
+	for _, key := range n.Spoilt() {
+		c.drills[key.Text] = spoilt
+	}
 	c.usedDrill = make([]bool, len(c.r.Drills))
 }

@@ -28,7 +28,6 @@ func (c *compiler) examples(root *shape.Node) {
 		}
 		c.r.Examples = append(c.r.Examples, e)
 	}
-	c.exampleWarnings(root)
 }
 
 // outcomesOf reads names of faults and outcomes.
@@ -48,7 +47,7 @@ func (c *compiler) given(n *shape.Node) {
 	if n == nil {
 		return
 	}
-	if age := n.Get("age"); age != nil && len(c.r.Bands) > 0 && c.r.BandOf(age.Int(0)) < 0 {
+	if age := n.Get("age"); age != nil && c.agesSound && c.r.BandOf(age.Int(0)) < 0 {
 		c.report(age.Problem("age-outside", "the age "+age.Text, "an age in one of the bands "+strings.Join(c.bandNames(), ", "), ""))
 	}
 	measures, reps := n.Has("measures"), n.Has("reps")

@@ -1,6 +1,7 @@
 package rubric
 
 import (
+	"slices"
 	"strings"
 
 	"rootcue/engine/formula"
@@ -20,9 +21,16 @@ func (c *compiler) declareFaults(faults, outcomes *shape.Node) {
 			c.r.Faults = append(c.r.Faults, Fault{Name: f.Key.Text, Outcome: k == 1, Line: f.Key.Line})
 			c.nodes = append(c.nodes, f.Value)
 		}
+		for _, key := range n.Spoilt() {
+			c.faults[key.Text] = spoilt
+		}
 	}
 	c.expected = make([]bool, len(c.r.Faults))
 }
+
+// spoilt stands for the index of what is declared with a slip: it may be named
+// without a second one.
+const spoilt = -1
 
 // fault reads one fault or outcome.
 func (c *compiler) fault(i int) {
@@ -42,9 +50,21 @@ func (c *compiler) fault(i int) {
 		}
 		return ""
 	})
+	f.Reads = readsOf(f.When, f.Costs)
 	c.links(i)
 	c.faultDrills(f, n.Get("drills"))
 	c.completeness(f, n)
+}
+
+// readsOf lists the slots that programs read, sorted, each once.
+func readsOf(programs ...*formula.Program) (slots []int) {
+	for _, p := range programs {
+		if p != nil {
+			slots = append(slots, p.Reads()...)
+		}
+	}
+	slices.Sort(slots)
+	return slices.Compact(slots)
 }
 
 // basis reports whether the fault rests on a measure; it must rest on that or
@@ -86,7 +106,7 @@ func (c *compiler) completeness(f *Fault, n *shape.Node) {
 		return
 	}
 	for _, key := range []string{"cue", "praise"} {
-		if !n.Has(key) {
+		if n.Key(key) == nil {
 			c.report(n.Spot().Warning("no-"+key, "no "+key+" for "+f.Name, "a "+key, ""))
 		}
 	}
@@ -99,8 +119,10 @@ func (c *compiler) faultDrills(f *Fault, n *shape.Node) {
 			c.report(it.Problem("unknown-drill", "the drill "+quote(it.Text), c.oneOf("a drill of this rubric", c.drills), shape.DidYouMean(it.Text, sortedKeys(c.drills))))
 			continue
 		}
-		c.usedDrill[d] = true
-		f.Drills = append(f.Drills, d)
+		if d != spoilt {
+			c.usedDrill[d] = true
+			f.Drills = append(f.Drills, d)
+		}
 	}
 }
 

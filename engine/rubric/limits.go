@@ -36,8 +36,23 @@ func (c *compiler) measured(f *Fault, n *shape.Node) {
 	case len(found) == 0:
 		c.report(n.Spot().Problem("limit-missing", "no limit for "+f.Name, "one of at_most, at_least, between, must_be", ""))
 	case len(found) > 1:
-		c.report(n.Key(found[1]).Problem("one-of", "the limits "+strings.Join(found, " and ")+" for "+f.Name, "one limit", "make two faults of it, or use between"))
+		c.twoLimits(f, n, found)
 	}
+}
+
+// twoLimits reports the second limit, or the one that a change adds to an
+// inherited one.
+func (c *compiler) twoLimits(f *Fault, n *shape.Node, found []string) {
+	first, second := n.Key(found[0]), n.Key(found[1])
+	hint := "make two faults of it, or use between"
+	if first.File() != second.File() {
+		inherited := found[0]
+		if n.File() == first.File() {
+			inherited, second = found[1], first
+		}
+		hint = "take the inherited one out: " + inherited + ": null"
+	}
+	c.report(second.Problem("one-of", "the limits "+strings.Join(found, " and ")+" for "+f.Name, "one limit", hint))
 }
 
 // limit reads a limit of one kind.
@@ -81,6 +96,8 @@ func (c *compiler) limit(f *Fault, kind LimitKind, key, n *shape.Node) {
 func (c *compiler) limitFits(f *Fault, kind LimitKind, key *shape.Node) bool {
 	m := &c.r.Measures[f.Measure]
 	switch {
+	case c.doubtful[f.Measure]:
+		return true
 	case m.Kind == YesNo && kind != MustBe:
 		c.report(key.Problem("wrong-limit", string(kind)+" for the yes-no measure "+m.Name, "must_be: true or false", ""))
 	case m.Kind != YesNo && kind == MustBe:
@@ -93,7 +110,7 @@ func (c *compiler) limitFits(f *Fault, kind LimitKind, key *shape.Node) bool {
 
 // limitUnit gives the conversion from the limit's unit to the measure's.
 func (c *compiler) limitUnit(f *Fault, n *shape.Node, what string) func(float64) float64 {
-	if n == nil || f.Measure < 0 {
+	if n == nil || f.Measure < 0 || c.doubtful[f.Measure] {
 		return func(v float64) float64 { return v }
 	}
 	to := c.r.Measures[f.Measure].Unit

@@ -29,7 +29,7 @@ func (c *compiler) faultNamed(n *shape.Node) (int, bool) {
 	if !ok {
 		c.report(n.Problem("unknown-fault", "the fault "+quote(n.Text), c.oneOf("a fault or outcome of this rubric", c.faults), shape.DidYouMean(n.Text, sortedKeys(c.faults))))
 	}
-	return i, ok
+	return i, ok && i != spoilt
 }
 
 // pairs reads the pairs whose direction is not settled.

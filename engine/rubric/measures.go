@@ -20,8 +20,7 @@ var builtIn = []Measure{
 
 // taken are the words that mean something else in formulas.
 func taken(name string) bool {
-	return formula.Reserved(name) || slices.Contains(ConditionNames[:], name) || slices.Contains(extraNames, name) ||
-		slices.ContainsFunc(Functions, func(f formula.Func) bool { return f.Name == name })
+	return formula.Reserved(name) || slices.Contains(ConditionNames[:], name) || slices.Contains(extraNames, name)
 }
 
 // nameCheck reports names that formulas could not tell apart.
@@ -35,10 +34,17 @@ func (c *compiler) nameCheck(key *shape.Node, among map[string]int, what string)
 }
 
 func (c *compiler) readMeasures(n *shape.Node) {
-	c.measures = map[string]int{}
+	c.measures, c.doubtful = map[string]int{}, map[int]bool{}
 	for _, f := range n.Fields() {
 		c.nameCheck(f.Key, c.constants, "measure")
-		c.addMeasure(c.measure(f.Key, f.Value), f.Value)
+		before := len(c.problems)
+		m := c.measure(f.Key, f.Value)
+		c.doubtful[len(c.r.Measures)] = before != len(c.problems) || len(f.Value.Spoilt()) > 0
+		c.addMeasure(m, f.Value)
+	}
+	for _, key := range n.Spoilt() {
+		c.doubtful[len(c.r.Measures)] = true
+		c.addMeasure(Measure{Name: key.Text, Kind: Quantity, Unit: unit.Must("1")}, nil)
 	}
 	for _, m := range builtIn {
 		if _, declared := c.measures[m.Name]; !declared {
@@ -66,8 +72,9 @@ func (c *compiler) measure(key, n *shape.Node) Measure {
 	if f := n.Get("formula"); f != nil && m.Kind != Quantity {
 		c.report(n.Key("formula").Problem("not-here", "a formula for a measure of the kind "+string(m.Kind), "a formula for a quantity with a unit", ""))
 	}
-	if m.Name == "exchange_time" && m.Unit.Dim != unit.Time && n.Get("unit") != nil {
-		c.report(n.Get("unit").Problem("wrong-unit", "the unit "+m.Unit.Name+" ("+string(m.Unit.Dim)+") for exchange_time", "a unit of time, such as s", ""))
+	c.knownDimension(n.Get("unit"), m.Name, m.Unit.Dim, clockMeasures[m.Name])
+	if slices.ContainsFunc(builtIn, func(b Measure) bool { return b.Name == m.Name }) {
+		c.knownDimension(n.Get("unit"), m.Name, m.Unit.Dim, unit.Share)
 	}
 	return m
 }
@@ -80,6 +87,7 @@ func (c *compiler) measureUnit(m *Measure, key, n *shape.Node) {
 		c.report(u.Problem("wrong-unit", "the unit "+parsed.Name+" for a measure of the kind "+string(m.Kind), "no unit", "take the unit out, or the kind"))
 	case ok:
 		m.Unit = parsed
+	case n.Has("kind") && n.Get("kind") == nil: // a kind that is none is reported already
 	case m.Kind == Quantity && !n.Has("unit") && !n.Has("kind"):
 		c.report(key.Problem("unit-missing", "neither unit nor kind for "+m.Name, "a unit, or kind: yes-no or grade", `a pure ratio has the unit "1"`))
 	case m.Kind == Quantity && !n.Has("unit"):
@@ -89,7 +97,7 @@ func (c *compiler) measureUnit(m *Measure, key, n *shape.Node) {
 	e := n.Get("enter")
 	if parsed, ok := unit.Parse(e.String()); ok {
 		if !parsed.Matches(m.Unit) {
-			c.report(e.Problem("wrong-unit", "the unit "+parsed.Name+" ("+string(parsed.Dim)+") to enter "+m.Name, "a unit of "+string(m.Unit.Dim)+", such as "+m.Unit.Name, ""))
+			c.report(e.Problem("wrong-unit", "the unit "+parsed.Name+" ("+string(parsed.Dim)+") to enter "+m.Name, unitsOf(m.Unit.Dim), ""))
 		}
 		m.Enter = parsed
 	}
@@ -98,14 +106,14 @@ func (c *compiler) measureUnit(m *Measure, key, n *shape.Node) {
 // measureRange reads what values are possible.
 func (c *compiler) measureRange(m *Measure, n *shape.Node) {
 	if p := n.Get("plausible"); p != nil {
-		m.Plausible, m.HasRange = c.interval(p), true
+		m.Plausible, m.HasRange = c.interval(p)
 	}
 	scale := n.Get("scale")
 	switch {
 	case m.Kind == Grade && scale != nil:
-		m.Scale = c.interval(scale)
-		if !m.HasRange {
-			m.Plausible, m.HasRange = m.Scale, true
+		ok := false
+		if m.Scale, ok = c.interval(scale); !m.HasRange {
+			m.Plausible, m.HasRange = m.Scale, ok
 		}
 	case m.Kind == Grade && !n.Has("scale"):
 		c.report(n.Spot().Problem("missing-key", "no scale for the grade "+m.Name, "scale: [lowest, highest]", ""))
@@ -117,15 +125,16 @@ func (c *compiler) measureRange(m *Measure, n *shape.Node) {
 	}
 }
 
-// interval reads [lowest, highest].
-func (c *compiler) interval(n *shape.Node) [2]float64 {
+// interval reads [lowest, highest]; ok is false where it is none.
+func (c *compiler) interval(n *shape.Node) (span [2]float64, ok bool) {
 	it := n.Items()
 	if len(it) != 2 {
-		return [2]float64{}
+		return span, false
 	}
 	lo, hi := it[0].Float(0), it[1].Float(0)
 	if lo >= hi {
 		c.report(n.Problem("reversed", fmt.Sprintf("[%s, %s]", it[0].Text, it[1].Text), "the lower number first", fmt.Sprintf("write [%s, %s]", it[1].Text, it[0].Text)))
+		return span, false
 	}
-	return [2]float64{lo, hi}
+	return [2]float64{lo, hi}, true
 }

@@ -42,10 +42,12 @@ func (c *compiler) network(root *shape.Node) {
 
 // cycle reports a circle of causes at the first of its links.
 func (c *compiler) cycle(path []int) {
-	at := c.nodes[path[0]]
-	for i, l := range c.r.Links {
-		if l.From == path[0] && l.To == path[1] {
-			at = c.linkKeys[i]
+	at := c.nodes[path[0]].Spot()
+	for step := len(path) - 2; step >= 0; step-- {
+		for i, l := range c.r.Links {
+			if l.From == path[step] && l.To == path[step+1] {
+				at = c.linkKeys[i]
+			}
 		}
 	}
 	c.report(at.Problem("cycle", "a circle of causes: "+arrows(c.names(path)), "causes that lead one way, whichever way the pairs under either_way point", "take out one of these links"))

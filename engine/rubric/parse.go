@@ -42,12 +42,14 @@ type compiler struct {
 	constants map[string]int
 	faults    map[string]int
 	drills    map[string]int
+	agesSound bool          // the bands have no slip
 	nodes     []*shape.Node // of each fault
 	linkKeys  []*shape.Node // of each link
 	formulas  []formulaNode // of each measure
 	usedDrill []bool
 	usedSlot  []bool
-	expected  []bool // faults that an example expects
+	expected  []bool       // faults that an example expects
+	doubtful  map[int]bool // measures whose declaration has a slip
 }
 
 func (c *compiler) report(p place.Problem) { c.problems = append(c.problems, p) }
@@ -69,7 +71,10 @@ func (c *compiler) compile(root *shape.Node) {
 	c.pairs(root.Get("either_way"))
 	c.network(root)
 	c.examples(root)
-	c.unused(root)
+	if !place.Failed(c.problems) { // what a slip leaves out would look unused
+		c.exampleWarnings(root)
+		c.unused(root)
+	}
 }
 
 // header reads what stands at the top of the file.

@@ -1,17 +1,24 @@
 package rubric
 
 import (
-	"slices"
-
 	"rootcue/engine/shape"
+	"rootcue/engine/unit"
 )
 
 // The engine reads these itself, whether a rule does or not: the clock and the
 // race against a runner.
 var (
-	clockMeasures = []string{"exchange_time", "flight_time", "pop_time", "throw_speed"}
-	raceConstants = []string{"delivery", "tag", "lead", "reaction", "run_up", "top_speed"}
+	clockMeasures = map[string]unit.Dimension{"exchange_time": unit.Time, "flight_time": unit.Time, "pop_time": unit.Time, "throw_speed": unit.Speed}
+	raceConstants = map[string]unit.Dimension{"delivery": unit.Time, "tag": unit.Time, "lead": unit.Length, "reaction": unit.Time, "run_up": unit.Time, "top_speed": unit.Speed}
 )
+
+// knownDimension holds the unit of a name that the engine reads itself against
+// what it takes it for. n is the node of the unit.
+func (c *compiler) knownDimension(n *shape.Node, name string, is, wanted unit.Dimension) {
+	if n != nil && wanted != "" && is != wanted {
+		c.report(n.Problem("wrong-unit", "the unit "+n.Text+" ("+string(is)+") for "+name, unitsOf(wanted), "the clock and the race read "+name+" by its name"))
+	}
+}
 
 // unused warns about what nothing reads.
 func (c *compiler) unused(root *shape.Node) {
@@ -21,12 +28,12 @@ func (c *compiler) unused(root *shape.Node) {
 		}
 	}
 	for i, m := range c.r.Measures {
-		if !c.usedSlot[i] && !slices.Contains(clockMeasures, m.Name) {
+		if !c.usedSlot[i] && clockMeasures[m.Name] == "" {
 			warn("measures", "measure", m.Name)
 		}
 	}
 	for i, k := range c.r.Constants {
-		if !c.usedSlot[c.r.Slots.Constant+i] && !slices.Contains(raceConstants, k.Name) {
+		if !c.usedSlot[c.r.Slots.Constant+i] && raceConstants[k.Name] == "" {
 			warn("constants", "constant", k.Name)
 		}
 	}

@@ -112,6 +112,20 @@ func (n *Node) Fields() []Field {
 	return good
 }
 
+// Spoilt lists the keys of a map whose values are of the wrong form: names
+// that are declared, if badly.
+func (n *Node) Spoilt() []*Node {
+	var keys []*Node
+	if n != nil {
+		for _, f := range n.fields {
+			if f.Key.OK() && !f.Value.OK() {
+				keys = append(keys, f.Key)
+			}
+		}
+	}
+	return keys
+}
+
 // Items lists the well-formed items of a list.
 func (n *Node) Items() []*Node {
 	if n == nil {

@@ -12,6 +12,10 @@ import (
 // syntaxLine finds the line in an error of the YAML parser.
 var syntaxLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
 
+// parserSays matches the errors of the YAML library's second stage, whose lines
+// it counts from 0.
+var parserSays = regexp.MustCompile(`^(did not find expected (<.*|node content|'-' indicator|key|',' or .*)|found undefined tag handle|found duplicate .*|found incompatible .*)$`)
+
 // syntaxHints turns what the YAML parser says into what an author can do.
 var syntaxHints = []struct{ says, hint string }{
 	{"cannot start any token", "indent with spaces, never with tabs; put a text that starts with a special character into quotes"},
@@ -35,6 +39,9 @@ func syntax(err error, lines *place.Lines, src []byte) (line int, found, hint st
 		found = m[2]
 		if m[1] != "" {
 			line, _ = strconv.Atoi(m[1])
+		}
+		if parserSays.MatchString(found) {
+			line++
 		}
 	}
 	for _, h := range syntaxHints {
