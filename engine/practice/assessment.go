@@ -1,6 +1,12 @@
 package practice
 
-import "slices"
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // An Assessment is what a plan takes from an assessment document; its other
 // keys do not matter here.
@@ -23,6 +29,28 @@ type Assessment struct {
 			Drill string `json:"drill"`
 		} `json:"drills"`
 	} `json:"work_on"`
+}
+
+// ReadAssessment reads an assessment document. The error says what stands there
+// instead.
+func ReadAssessment(data []byte) (Assessment, error) {
+	var doc struct {
+		Assessment
+		Player *struct{} `json:"player"`
+	}
+	err := json.Unmarshal(data, &doc)
+	var wrong *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &wrong) && wrong.Field != "":
+		return Assessment{}, fmt.Errorf("a %s under %s", wrong.Value, strings.TrimPrefix(wrong.Field, "Assessment."))
+	case errors.As(err, &wrong):
+		return Assessment{}, fmt.Errorf("a %s", wrong.Value)
+	case err != nil:
+		return Assessment{}, fmt.Errorf("text that is not JSON (%w)", err)
+	case doc.Player == nil || doc.WorkOn == nil || doc.Chains == nil || doc.Findings == nil || doc.Cautions == nil:
+		return Assessment{}, errors.New("a document without one of player, cautions, findings, chains, work_on")
+	}
+	return doc.Assessment, nil
 }
 
 // Gains is what a turn at each drill would give, in seconds: the sum, over the
