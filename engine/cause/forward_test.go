@@ -97,3 +97,14 @@ func TestSettledPairIsALink(t *testing.T) {
 		}
 	}
 }
+
+// A direction without weight is no obstacle, though the evidence is impossible
+// in it: node 1 has no background, so only node 0 can bring it about.
+func TestDirectionWithoutWeightIsLeftOut(t *testing.T) {
+	w := mustInfer(t, Spec{
+		Background: []float64{0.3, 0},
+		Pairs:      []Pair{{0, 1, 1, 0.6}},
+	}, &Evidence{Ratio: []float64{1, 1}, Hard: []int8{0, 1}})
+	near(t, "the only cause", w.InContext()[0], 1, 1e-12)
+	near(t, "its share", w.Edges()[0].Share, 1, 1e-12)
+}
