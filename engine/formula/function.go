@@ -3,12 +3,12 @@ package formula
 import "math"
 
 // call is the function of a built-in function of numbers.
-func call(name string, args []operand) number {
+func call(name string, args []operand) value {
 	switch name {
 	case "min":
-		return least(args)
+		return fold(args, least, atMost)
 	case "max":
-		return greatest(args)
+		return fold(args, greatest, atLeast)
 	case "clamp":
 		return clamp(args[0], args[1], args[2])
 	case "sqrt":
@@ -17,64 +17,119 @@ func call(name string, args []operand) number {
 	return absolute(args[0])
 }
 
-// greatest is the greatest of two or more numbers. A first that is constant is
-// common: max(0, …).
-func greatest(args []operand) number {
-	l, r := args[0], args[1]
-	if len(args) > 2 {
-		l, r = operand{eval: greatest(args[:len(args)-1])}, args[len(args)-1]
-	}
-	return func(in *Inputs) (float64, bool) {
-		a, ok := l.load(in)
-		b, ok2 := r.load(in)
+// fold applies a function of two to two or more, from the left. With a constant
+// on one side, as in max(0, …), it takes the form for that.
+func fold(args []operand, two func(l, r operand) value, withConstant func(l operand, c float64) value) value {
+	last := args[0]
+	for _, next := range args[1:] {
 		switch {
-		case !ok || !ok2:
-			return 0, false
-		case !finite(a) || !finite(b):
-			return math.NaN(), true
+		case next.constant:
+			last = operand{eval: withConstant(last, next.number)}
+		case last.constant:
+			last = operand{eval: withConstant(next, last.number)}
+		default:
+			last = operand{eval: two(last, next)}
+		}
+	}
+	return last.eval
+}
+
+func greatest(l, r operand) value {
+	f, i := l.parts()
+	g, j := r.parts()
+	return func(in *Inputs) (float64, bool) {
+		a, ok := load(f, i, in)
+		b, ok2 := load(g, j, in)
+		if !ok || !ok2 || !finite(a) || !finite(b) {
+			return spoilt(ok && ok2)
 		}
 		return max(a, b), true
 	}
 }
 
-// least is the least of two or more numbers.
-func least(args []operand) number {
-	l, r := args[0], args[1]
-	if len(args) > 2 {
-		l, r = operand{eval: least(args[:len(args)-1])}, args[len(args)-1]
-	}
+func least(l, r operand) value {
+	f, i := l.parts()
+	g, j := r.parts()
 	return func(in *Inputs) (float64, bool) {
-		a, ok := l.load(in)
-		b, ok2 := r.load(in)
-		switch {
-		case !ok || !ok2:
-			return 0, false
-		case !finite(a) || !finite(b):
-			return math.NaN(), true
+		a, ok := load(f, i, in)
+		b, ok2 := load(g, j, in)
+		if !ok || !ok2 || !finite(a) || !finite(b) {
+			return spoilt(ok && ok2)
 		}
 		return min(a, b), true
 	}
 }
 
-// clamp holds x between lo and hi. Where they are crossed it is not a number.
-func clamp(x, lo, hi operand) number {
+// atLeast is max with a constant.
+func atLeast(l operand, c float64) value {
+	f, i := l.parts()
 	return func(in *Inputs) (float64, bool) {
-		a, ok := x.load(in)
-		b, ok2 := lo.load(in)
-		c, ok3 := hi.load(in)
-		switch {
-		case !ok || !ok2 || !ok3:
-			return 0, false
-		case !finite(a) || !finite(b) || !finite(c) || b > c:
-			return math.NaN(), true
+		a, ok := load(f, i, in)
+		if !ok || !finite(a) {
+			return spoilt(ok)
+		}
+		if a < c {
+			return c, true
+		}
+		return a, true
+	}
+}
+
+// atMost is min with a constant.
+func atMost(l operand, c float64) value {
+	f, i := l.parts()
+	return func(in *Inputs) (float64, bool) {
+		a, ok := load(f, i, in)
+		if !ok || !finite(a) {
+			return spoilt(ok)
+		}
+		if a > c {
+			return c, true
+		}
+		return a, true
+	}
+}
+
+// clamp holds x between lo and hi. Where they are crossed it is not a number.
+func clamp(x, lo, hi operand) value {
+	if lo.constant && hi.constant && lo.number <= hi.number {
+		return between(x, lo.number, hi.number)
+	}
+	f, i := x.parts()
+	g, j := lo.parts()
+	h, k := hi.parts()
+	return func(in *Inputs) (float64, bool) {
+		a, ok := load(f, i, in)
+		b, ok2 := load(g, j, in)
+		c, ok3 := load(h, k, in)
+		if !ok || !ok2 || !ok3 || !finite(a) || !finite(b) || !finite(c) || b > c {
+			return spoilt(ok && ok2 && ok3)
 		}
 		return min(max(a, b), c), true
 	}
 }
 
-func root(o operand) number {
+// between is clamp with constant ends.
+func between(x operand, lo, hi float64) value {
+	f, i := x.parts()
 	return func(in *Inputs) (float64, bool) {
-		a, ok := o.load(in)
+		a, ok := load(f, i, in)
+		switch {
+		case !ok || !finite(a):
+			return spoilt(ok)
+		case a < lo:
+			return lo, true
+		case a > hi:
+			return hi, true
+		}
+		return a, true
+	}
+}
+
+func root(o operand) value {
+	f, i := o.parts()
+	return func(in *Inputs) (float64, bool) {
+		a, ok := load(f, i, in)
 		if !ok {
 			return 0, false
 		}
@@ -82,9 +137,10 @@ func root(o operand) number {
 	}
 }
 
-func absolute(o operand) number {
+func absolute(o operand) value {
+	f, i := o.parts()
 	return func(in *Inputs) (float64, bool) {
-		a, ok := o.load(in)
+		a, ok := load(f, i, in)
 		if !ok {
 			return 0, false
 		}
@@ -93,22 +149,25 @@ func absolute(o operand) number {
 }
 
 // external calls a function of the environment.
-func external(f Func, args []operand) number {
-	var a [3]operand
-	copy(a[:], args)
+func external(f Func, args []operand) value {
+	var eval [3]value
+	for i, arg := range args {
+		eval[i] = arg.value()
+	}
 	return func(in *Inputs) (float64, bool) {
-		var x [3]float64
+		var a [3]float64
+		good := true
 		for i := range f.Arity {
-			v, ok := a[i].load(in)
-			switch {
-			case !ok:
+			v, ok := eval[i](in)
+			if !ok {
 				return 0, false
-			case !finite(v):
-				return math.NaN(), true
 			}
-			x[i] = v
+			a[i], good = v, good && finite(v)
 		}
-		if v, ok := f.Call(in, x); ok {
+		if !good {
+			return math.NaN(), true
+		}
+		if v, ok := f.Call(in, a); ok {
 			return v, true
 		}
 		return 0, false

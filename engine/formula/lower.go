@@ -1,7 +1,6 @@
 package formula
 
 import (
-	"math"
 	"slices"
 
 	"github.com/expr-lang/expr/ast"
@@ -9,13 +8,9 @@ import (
 
 // lower turns a checked tree into functions. It computes what is constant once,
 // and reports what can never be a number.
-func (p *Program) lower(toks []token, root ast.Node, want Kind, env *Env) []Issue {
+func (p *Program) lower(toks []token, root ast.Node, env *Env) []Issue {
 	l := lowerer{kinds: kinds{src: p.source, toks: toks, env: env}, env: env}
-	if want == Bool {
-		p.condition = l.condition(root)
-	} else {
-		p.number = l.operand(root).number()
-	}
+	p.eval = l.operand(root).value()
 	slices.Sort(l.reads)
 	p.reads = slices.Compact(l.reads)
 	return l.kinds.issues
@@ -34,48 +29,86 @@ func (l *lowerer) read(n ast.Node) int {
 	return s
 }
 
-// operand lowers a number.
 func (l *lowerer) operand(n ast.Node) operand {
 	switch n := n.(type) {
 	case *ast.IntegerNode:
 		return constant(float64(n.Value))
 	case *ast.FloatNode:
 		return constant(n.Value)
+	case *ast.BoolNode:
+		v, _ := bit(n.Value)
+		return constant(v)
 	case *ast.IdentifierNode:
 		return operand{slot: l.read(n)}
 	case *ast.UnaryNode:
-		return l.sign(n)
+		return l.unary(n)
 	case *ast.BinaryNode:
-		return l.arithmetic(n)
+		return l.binary(n)
 	case *ast.ConditionalNode:
-		return operand{eval: choose(l.condition(n.Cond), l.operand(n.Exp1), l.operand(n.Exp2))}
+		c, a, b := l.operand(n.Cond), l.operand(n.Exp1), l.operand(n.Exp2)
+		return l.fold(n, choose(c, a, b), c, a, b)
 	}
 	return l.call(n.(*ast.CallNode))
 }
 
-func (l *lowerer) sign(n *ast.UnaryNode) operand {
+func (l *lowerer) unary(n *ast.UnaryNode) operand {
 	o := l.operand(n.Node)
-	if n.Operator == "+" {
+	switch n.Operator {
+	case "+":
 		return o
+	case "-":
+		return l.fold(n, scale(o, -1), o)
 	}
-	return l.fold(n, negate(o), o)
+	return l.fold(n, not(o), o)
 }
 
-func (l *lowerer) arithmetic(n *ast.BinaryNode) operand {
+func (l *lowerer) binary(n *ast.BinaryNode) operand {
+	if o, ok := l.word(n); ok {
+		return o
+	}
 	a, b := l.operand(n.Left), l.operand(n.Right)
-	if n.Operator == "/" && b.constant() && b.value == 0 {
+	var f value
+	switch {
+	case n.Operator == "/" && b.constant && b.number == 0:
 		l.kinds.report(n, "division-by-zero", "", "a divisor other than 0", "")
 		return constant(1)
+	case arithmetic[n.Operator]:
+		f = binary(n.Operator, a, b)
+	case n.Operator == "&&" || n.Operator == "and":
+		f = and(a, b)
+	case n.Operator == "||" || n.Operator == "or":
+		f = or(a, b)
+	default:
+		f = compare(n.Operator, a, b)
 	}
-	return l.fold(n, binary(n.Operator, a, b), a, b)
+	return l.fold(n, f, a, b)
+}
+
+// word lowers a comparison of an enumeration with one of its words, which is
+// its index.
+func (l *lowerer) word(n *ast.BinaryNode) (operand, bool) {
+	name, word := n.Left, n.Right
+	if l.kinds.of(name) == text {
+		name, word = word, name
+	}
+	s, ok := word.(*ast.StringNode)
+	if !ok {
+		return operand{}, false
+	}
+	slot := l.read(name)
+	i := slices.Index(l.env.Names[slot].Values, s.Value)
+	return operand{eval: compare(n.Operator, operand{slot: slot}, constant(float64(i)))}, true
 }
 
 func (l *lowerer) call(n *ast.CallNode) operand {
+	name := calleeOf(n)
+	if name == "seen" {
+		return operand{eval: known(l.read(n.Arguments[0]))}
+	}
 	args := make([]operand, len(n.Arguments))
 	for i, arg := range n.Arguments {
 		args[i] = l.operand(arg)
 	}
-	name := calleeOf(n)
 	for _, f := range l.env.Funcs {
 		if f.Name == name {
 			return operand{eval: external(f, args)}
@@ -85,61 +118,14 @@ func (l *lowerer) call(n *ast.CallNode) operand {
 }
 
 // fold computes f at once if all it reads is constant.
-func (l *lowerer) fold(n ast.Node, f number, of ...operand) operand {
-	if slices.ContainsFunc(of, func(o operand) bool { return !o.constant() }) {
+func (l *lowerer) fold(n ast.Node, f value, of ...operand) operand {
+	if slices.ContainsFunc(of, func(o operand) bool { return !o.constant }) {
 		return operand{eval: f}
 	}
 	v, _ := f(nil)
-	if math.IsNaN(v) || math.IsInf(v, 0) {
+	if !finite(v) {
 		l.kinds.report(n, "not-finite", "", "an expression with a finite value", "")
 		return constant(1)
 	}
 	return constant(v)
-}
-
-// condition lowers a yes-no value.
-func (l *lowerer) condition(n ast.Node) condition {
-	switch n := n.(type) {
-	case *ast.BoolNode:
-		return always(truthOf(n.Value))
-	case *ast.IdentifierNode:
-		return yesNo(l.read(n))
-	case *ast.UnaryNode:
-		return not(l.condition(n.Node))
-	case *ast.ConditionalNode:
-		return pick(l.condition(n.Cond), l.condition(n.Exp1), l.condition(n.Exp2))
-	case *ast.CallNode:
-		return known(l.read(n.Arguments[0]))
-	}
-	return l.relation(n.(*ast.BinaryNode))
-}
-
-func (l *lowerer) relation(n *ast.BinaryNode) condition {
-	switch n.Operator {
-	case "&&", "and":
-		return and(l.condition(n.Left), l.condition(n.Right))
-	case "||", "or":
-		return or(l.condition(n.Left), l.condition(n.Right))
-	}
-	if !equality[n.Operator] || l.kinds.of(n.Left) == Number {
-		return compare(n.Operator, l.operand(n.Left), l.operand(n.Right))
-	}
-	c := l.equal(n)
-	if n.Operator == "!=" {
-		return not(c)
-	}
-	return c
-}
-
-// equal lowers == between an enumeration and a word, or two yes-no values.
-func (l *lowerer) equal(n *ast.BinaryNode) condition {
-	name, word := n.Left, n.Right
-	if l.kinds.of(name) == text {
-		name, word = word, name
-	}
-	if s, ok := word.(*ast.StringNode); ok {
-		slot := l.read(name)
-		return is(slot, slices.Index(l.env.Names[slot].Values, s.Value))
-	}
-	return same(l.condition(n.Left), l.condition(n.Right))
 }

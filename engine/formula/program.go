@@ -86,10 +86,9 @@ type Issue struct {
 
 // Program is a compiled expression. It is immutable.
 type Program struct {
-	source    string
-	reads     []int
-	number    number    // of a Number
-	condition condition // of a Bool
+	source string
+	reads  []int
+	eval   value
 }
 
 // Compile makes a program of an expression that yields want, Number or Bool.
@@ -111,7 +110,7 @@ func Compile(src string, want Kind, env *Env) (*Program, []Issue) {
 	}
 	p := &Program{source: src}
 	if issues == nil {
-		issues = p.lower(toks, tree.Node, want, env)
+		issues = p.lower(toks, tree.Node, env)
 	}
 	if issues != nil {
 		slices.SortStableFunc(issues, func(a, b Issue) int { return a.Offset - b.Offset })
@@ -124,10 +123,7 @@ func Compile(src string, want Kind, env *Env) (*Program, []Issue) {
 // and ±Inf are returned as they are, by a Bool too, and mean that arithmetic
 // left the finite numbers.
 func (p *Program) Eval(in *Inputs) (v float64, seen bool) {
-	if p.condition == nil {
-		return p.number(in)
-	}
-	return p.condition(in).value()
+	return p.eval(in)
 }
 
 // Reads lists the slots of the names in the expression, sorted, each once.
