@@ -20,3 +20,8 @@ func WordNamed(c Condition, word string) int {
 	}
 	return -1
 }
+
+// AppliesTo reports whether the limit holds for a band.
+func (l *Limit) AppliesTo(band int) bool {
+	return l.Kind == MustBe || l.Kind != "" && l.Has[band]
+}

@@ -1,6 +1,10 @@
 package rubric
 
-import "rootcue/engine/formula"
+import (
+	"slices"
+
+	"rootcue/engine/formula"
+)
 
 // extraNames are what formulas read beside measures, constants and
 // conditions, in the order of their slots.
@@ -9,13 +13,13 @@ var extraNames = []string{"throw_distance", "age", "stature", "limit"}
 // slots lays out the inputs of formulas: measures, constants, conditions, then
 // extraNames.
 func (c *compiler) slots() {
-	r, env := c.r, &formula.Env{Funcs: Functions}
+	r, env := c.r, &formula.Env{Funcs: c.r.functions()}
 	for _, m := range r.Measures {
 		kind := formula.Number
 		if m.Kind == YesNo {
 			kind = formula.Bool
 		}
-		env.Names = append(env.Names, formula.Name{Name: m.Name, Kind: kind})
+		env.Names = append(env.Names, formula.Name{Name: readAs(m.Name), Kind: kind})
 	}
 	r.Slots = Slots{Constant: len(env.Names)}
 	for _, k := range r.Constants {
@@ -32,6 +36,15 @@ func (c *compiler) slots() {
 	r.Slots.Age, r.Slots.Stature, r.Slots.Limit = r.Slots.Distance+1, r.Slots.Distance+2, r.Slots.Distance+3
 	r.Slots.Count, r.Slots.Env = len(env.Names), env
 	c.usedSlot = make([]bool, r.Slots.Count)
+}
+
+// readAs is the name formulas read a measure by. The measure flight_time has
+// the name of a function, which wins: no expression can read the measure.
+func readAs(name string) string {
+	if slices.Contains(functionNames, name) {
+		return name + " (the measure)"
+	}
+	return name
 }
 
 func conditionName(cond Condition) formula.Name {

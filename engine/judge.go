@@ -1,0 +1,189 @@
+package engine
+
+import (
+	"fmt"
+	"math"
+
+	"rootcue/engine/measure"
+	"rootcue/engine/quantity"
+	"rootcue/engine/rubric"
+	"rootcue/engine/verdict"
+)
+
+// judged is one fault with what was found of it.
+type judged struct {
+	verdict verdict.Verdict
+	chance  float64 // of its own measure; NaN when not seen or not applicable
+	in      []bool  // reps its condition lets in
+	mean    measure.Mean
+	past    int // reps past the limit
+	of      int // reps judged
+	cost    quantity.Value
+	costed  bool // it has a cost, and all the cost reads was seen
+}
+
+func (f *judged) seen() bool { return !isNaN(f.chance) }
+
+func (j *judge) judgeFaults() {
+	j.faults = make([]judged, len(j.r.Faults))
+	for i := range j.r.Faults {
+		j.faults[i] = j.judgeFault(&j.r.Faults[i])
+	}
+}
+
+func (j *judge) judgeFault(f *rubric.Fault) judged {
+	out := judged{chance: math.NaN()}
+	out.in, out.verdict = j.applies(f)
+	if out.verdict != "" {
+		return out
+	}
+	switch {
+	case f.When != nil:
+		j.judgeWhen(f, &out)
+	case !f.Limit.AppliesTo(j.s.Band):
+		out.verdict = verdict.NotApplicable
+	default:
+		j.judgeLimit(f, &out)
+	}
+	if out.verdict != "" {
+		return out
+	}
+	out.verdict = verdict.Of(out.chance, j.r.FaultAt, j.r.SoundAt)
+	j.costs(f, &out)
+	return out
+}
+
+// applies finds the free reps that a fault's condition lets in. The verdict is
+// set when there are none: not applicable if the condition is surely false in
+// all of them, not seen if it could not be told or no rep is free.
+func (j *judge) applies(f *rubric.Fault) (in []bool, none verdict.Verdict) {
+	free := j.s.Free()
+	if f.OnlyIf == nil {
+		if j.countReps() == 0 {
+			return free, verdict.NotSeen
+		}
+		return free, ""
+	}
+	in = make([]bool, len(free))
+	none = verdict.NotApplicable
+	anyFree := false
+	for i := range free {
+		if !free[i] {
+			continue
+		}
+		anyFree = true
+		switch v, seen := j.s.EvalRep(f.OnlyIf, i); {
+		case !seen && none == verdict.NotApplicable:
+			none = verdict.NotSeen
+		case seen && v != 0:
+			in[i], none = true, ""
+		}
+	}
+	if !anyFree {
+		return in, verdict.NotSeen
+	}
+	return in, none
+}
+
+func (j *judge) judgeLimit(f *rubric.Fault, out *judged) {
+	out.mean = j.s.Mean(f.Measure, out.in)
+	if out.mean.Reps == 0 {
+		out.verdict = verdict.NotSeen
+		return
+	}
+	for i := range j.s.Reps {
+		if cell := j.s.Counted(i, f.Measure, out.in); cell != nil {
+			out.of++
+			if pastBy(&f.Limit, j.s.Band, cell.Value.X) > 0 {
+				out.past++
+			}
+		}
+	}
+	out.chance = chanceOf(&f.Limit, j.s.Band, out.mean.Value.X, out.mean.Value.U(), out.past, out.of)
+}
+
+// chanceOf is the chance that a limit is broken: from y ± u for a quantity or
+// a grade, from k wrong of n for a yes-no measure.
+func chanceOf(l *rubric.Limit, band int, y, u float64, k, n int) float64 {
+	switch l.Kind {
+	case rubric.AtMost:
+		return verdict.Above(y, u, l.Hi[band])
+	case rubric.AtLeast:
+		return verdict.Below(y, u, l.Lo[band])
+	case rubric.Between:
+		return verdict.Outside(y, u, l.Lo[band], l.Hi[band])
+	}
+	return verdict.MostlyWrong(k, n)
+}
+
+// pastBy is how far a value lies past a limit, in the measure's unit: negative
+// inside. For a yes-no measure it is 1 when wrong, −1 when right.
+func pastBy(l *rubric.Limit, band int, y float64) float64 {
+	switch l.Kind {
+	case rubric.AtMost:
+		return y - l.Hi[band]
+	case rubric.AtLeast:
+		return l.Lo[band] - y
+	case rubric.Between:
+		return math.Max(l.Lo[band]-y, y-l.Hi[band])
+	}
+	if (y == 1) == l.MustBe {
+		return -1
+	}
+	return 1
+}
+
+func (j *judge) judgeWhen(f *rubric.Fault, out *judged) {
+	chance, seen, ok := j.s.ChanceMeans(f.When, "the condition of "+f.Name, out.in)
+	if !seen || !ok {
+		out.verdict = verdict.NotSeen
+		return
+	}
+	out.chance = chance
+	for i := range j.s.Reps {
+		if !out.in[i] {
+			continue
+		}
+		if v, seen := j.s.EvalRep(f.When, i); seen {
+			out.of++
+			if v != 0 {
+				out.past++
+			}
+		}
+	}
+}
+
+// costs works out what the fault costs if it is there.
+func (j *judge) costs(f *rubric.Fault, out *judged) {
+	if f.Costs == nil {
+		return
+	}
+	cost, seen, _ := j.s.EvalMeans(f.Costs, "the cost of "+f.Name, out.in, j.limitInFormulas(f, out))
+	if !seen {
+		j.note("cost-input-not-seen", fmt.Sprintf("What %s costs could not be told: something its cost reads was not seen.", f.Name))
+		return
+	}
+	out.cost, out.costed = cost, true
+}
+
+// limitInFormulas is the fault's own limit as formulas see it, the nearer end
+// of between; NaN for a condition or a yes-no limit.
+func (j *judge) limitInFormulas(f *rubric.Fault, out *judged) float64 {
+	if f.When != nil || f.Limit.Kind == rubric.MustBe {
+		return math.NaN()
+	}
+	return j.r.Measures[f.Measure].Unit.InFormulas(nearEnd(&f.Limit, j.s.Band, out.mean.Value.X))
+}
+
+func nearEnd(l *rubric.Limit, band int, y float64) float64 {
+	switch l.Kind {
+	case rubric.AtMost:
+		return l.Hi[band]
+	case rubric.AtLeast:
+		return l.Lo[band]
+	}
+	if y-l.Lo[band] < l.Hi[band]-y {
+		return l.Lo[band]
+	}
+	return l.Hi[band]
+}

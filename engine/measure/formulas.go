@@ -1,0 +1,139 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rootcue/engine/formula"
+	"rootcue/engine/quantity"
+)
+
+// deriveFormulas evaluates the rubric's formulas in one rep, and carries the
+// uncertainty of the base inputs through the whole chain (JCGM 100 5.1.2, with
+// c_i u_i = [f(x_i+u_i) − f(x_i−u_i)]/2, 5.1.3 note 2). A stated value of a
+// derived measure stands.
+func (s *Sheet) deriveFormulas(i int, rep *Rep) {
+	if len(s.Rubric.Formulas) == 0 {
+		return
+	}
+	s.loadRep(rep, -1, 0)
+	todo := s.Rubric.Formulas[:0:0]
+	for _, m := range s.Rubric.Formulas {
+		if rep.Cells[m].Seen {
+			continue
+		}
+		v, seen := s.evalInto(&s.in, m)
+		if !seen {
+			continue
+		}
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			s.notFinite(fmt.Sprintf("/reps/%d", i), "the measure "+s.Rubric.Measures[m].Name, s.Rubric.Measures[m].Formula)
+			return
+		}
+		rep.Cells[m] = Cell{Seen: true, From: "formula", Value: quantity.Value{X: s.Rubric.Measures[m].Unit.FromFormulas(v)}}
+		todo = append(todo, m)
+	}
+	s.propagate(rep, todo)
+	s.checkDerived(i, rep, todo)
+}
+
+// evalInto evaluates a formula measure and writes the result into its slot.
+func (s *Sheet) evalInto(in *formula.Inputs, m int) (float64, bool) {
+	v, seen := s.Rubric.Measures[m].Formula.Eval(in)
+	slot := s.Rubric.Slots.Measure + m
+	in.X[slot], in.Seen[slot] = v, seen
+	return v, seen
+}
+
+// propagate fills the parts of the derived measures, one base input at a time.
+func (s *Sheet) propagate(rep *Rep, derived []int) {
+	for _, in := range s.baseInputs(rep, derived) {
+		up := s.shifted(rep, derived, in, 1)
+		down := s.shifted(rep, derived, in, -1)
+		for k, m := range derived {
+			if d := s.Rubric.Measures[m].Unit.FromFormulas(up[k]-down[k]) / 2; d != 0 && !math.IsNaN(d) && !math.IsInf(d, 0) {
+				rep.Cells[m].Value.Parts = append(rep.Cells[m].Value.Parts, quantity.Part{Input: in, D: d})
+			}
+		}
+	}
+}
+
+// shifted evaluates the derived measures with one input moved by its standard
+// uncertainty times sign.
+func (s *Sheet) shifted(rep *Rep, derived []int, by quantity.Input, sign float64) []float64 {
+	s.loadRep(rep, by, sign)
+	out := make([]float64, len(derived))
+	for k, m := range derived {
+		out[k], _ = s.evalInto(&s.in, m)
+	}
+	return out
+}
+
+// loadRep fills the formula inputs with one rep's base values, all of them
+// moved by their part from one input.
+func (s *Sheet) loadRep(rep *Rep, by quantity.Input, sign float64) {
+	s.load(&s.in, &rep.Conditions)
+	s.shiftFixed(by, sign)
+	for m := range rep.Cells {
+		if c := &rep.Cells[m]; c.Seen && c.From != "formula" {
+			s.setMeasure(&s.in, m, c.Value, by, sign)
+		}
+	}
+}
+
+// shiftFixed moves what is no measure: the stature and the constants.
+func (s *Sheet) shiftFixed(by quantity.Input, sign float64) {
+	if by == quantity.Stature && s.Stature.X > 0 {
+		set(&s.in, s.Rubric.Slots.Stature, s.Stature.X+sign*s.Stature.D(by))
+	}
+	if k := int(by - s.constantInput(0)); k >= 0 && k < len(s.Rubric.Constants) {
+		c := &s.Rubric.Constants[k]
+		set(&s.in, s.Rubric.Slots.Constant+k, c.Unit.InFormulas(c.ByBand[s.Band]+sign*c.U))
+	}
+}
+
+// baseInputs lists, in order, the inputs that the derived measures can depend
+// on: those of the base measures they read, through other formulas too.
+func (s *Sheet) baseInputs(rep *Rep, derived []int) []quantity.Input {
+	seen := make(map[quantity.Input]bool)
+	slots := &s.Rubric.Slots
+	for _, m := range derived {
+		for _, slot := range s.Rubric.Measures[m].Formula.Reads() {
+			switch {
+			case slot == slots.Stature:
+				seen[quantity.Stature] = true
+			case slot >= slots.Constant && slot < slots.Constant+len(s.Rubric.Constants):
+				if s.Rubric.Constants[slot-slots.Constant].U > 0 {
+					seen[s.constantInput(slot-slots.Constant)] = true
+				}
+			case slot >= slots.Measure && slot < slots.Measure+len(rep.Cells):
+				for _, p := range rep.Cells[slot-slots.Measure].Value.Parts {
+					seen[p.Input] = true
+				}
+			}
+		}
+	}
+	return sortedInputs(seen)
+}
+
+func (s *Sheet) checkDerived(i int, rep *Rep, derived []int) {
+	for _, m := range derived {
+		want, x := &s.Rubric.Measures[m], rep.Cells[m].Value.X
+		if want.HasRange && (x < want.Plausible[0] || x > want.Plausible[1]) {
+			s.problem("implausible", fmt.Sprintf("/reps/%d", i), fmt.Sprintf("%s = %.4g %s by its formula %s", want.Name, x, want.Unit.Name, want.Formula.Source()),
+				fmt.Sprintf("%g to %g %s", want.Plausible[0], want.Plausible[1], want.Unit.Name), "check what the formula reads")
+		}
+	}
+}
+
+// notFinite reports arithmetic that left the finite numbers, with its inputs.
+func (s *Sheet) notFinite(pointer, of string, p *formula.Program) {
+	var b strings.Builder
+	for _, slot := range p.Reads() {
+		if s.in.Seen[slot] {
+			fmt.Fprintf(&b, " %s = %.6g", s.Rubric.Slots.Env.Names[slot].Name, s.in.X[slot])
+		}
+	}
+	s.problem("not-finite", pointer, fmt.Sprintf("%s: %s gives no finite number with%s", of, p.Source(), b.String()), "a finite number", "change the expression in the rubric so that it cannot divide by zero or take the root of a negative number")
+}

@@ -1,0 +1,132 @@
+// Package measure reads an observation against a rubric: units, uncertainty,
+// what marks and formulas add, and the mean over reps.
+package measure
+
+import (
+	"rootcue/engine/formula"
+	"rootcue/engine/marks"
+	"rootcue/engine/observation"
+	"rootcue/engine/place"
+	"rootcue/engine/quantity"
+	"rootcue/engine/rubric"
+)
+
+// A Note is something the reader of an assessment should know.
+type Note struct {
+	Code string `json:"code" doc:"Stable name of the note"`
+	Says string `json:"says" doc:"The note in a sentence"`
+}
+
+// A Cell is one measure in one rep, in the measure's own unit; a yes-no measure
+// holds 1 or 0.
+type Cell struct {
+	Seen  bool
+	Value quantity.Value
+	From  string // "measures", "formula" or what marks it came from
+	ByEye bool   // no uncertainty was stated: the rubric's reading error stands
+}
+
+// A Rep is one rep as judged.
+type Rep struct {
+	Number     int
+	Clip       string
+	Conditions rubric.Conditions
+	Held       []int // faults the thrower was kept from
+	Cells      []Cell
+}
+
+// A Sheet is an observation read against a rubric.
+type Sheet struct {
+	Rubric  *rubric.Rubric
+	Age     int // playing age, years
+	Band    int
+	Stature quantity.Value // m; X is 0 where none is known
+	Reps    []Rep
+	Notes   []Note
+
+	pool     quantity.Pool
+	problems []place.Problem
+	in       formula.Inputs // scratch for formulas
+	parts    []quantity.Part
+	free     []bool // reps that are not held
+	means    []Mean // over the free reps, by measure
+	hasMean  []bool
+	dry      bool // exchanges are judged on dry reps, the majority
+	marks    *marks.Inputs
+}
+
+// Read checks an observation against a rubric and fills a sheet. All slips are
+// told at once, each with its JSON Pointer; with any, the sheet is nil.
+func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem) {
+	s := &Sheet{Rubric: r, means: make([]Mean, len(r.Measures)), hasMean: make([]bool, len(r.Measures))}
+	s.in = formula.Inputs{X: make([]float64, r.Slots.Count), Seen: make([]bool, r.Slots.Count)}
+	s.reserveInputs()
+	s.readPlayer(o)
+	if len(s.problems) > 0 { // without a band no limit or default is known
+		return nil, s.problems
+	}
+	s.Reps = make([]Rep, len(o.Reps))
+	s.free = make([]bool, len(o.Reps))
+	cells := make([]Cell, len(o.Reps)*len(r.Measures))
+	s.parts = make([]quantity.Part, 0, 2*len(cells))
+	for i := range o.Reps {
+		rep := &s.Reps[i]
+		rep.Cells, cells = cells[:len(r.Measures):len(r.Measures)], cells[len(r.Measures):]
+		s.readRep(i, rep, o)
+		s.free[i] = len(rep.Held) == 0
+	}
+	if len(s.problems) > 0 {
+		return nil, s.problems
+	}
+	s.settleDry()
+	return s, nil
+}
+
+func (s *Sheet) readRep(i int, rep *Rep, o *observation.Observation) {
+	from := &o.Reps[i]
+	rep.Number, rep.Clip = from.Number, from.Clip
+	s.readConditions(i, rep, o)
+	s.readHeld(i, rep, from)
+	for k := range from.Measures {
+		s.readStated(i, rep, &from.Measures[k])
+	}
+	s.readMarks(i, rep, o)
+	s.deriveFormulas(i, rep)
+}
+
+func (s *Sheet) problem(code, pointer, found, wanted, hint string) {
+	s.problems = append(s.problems, place.Problem{Code: code, Pointer: pointer, Found: found, Wanted: wanted, Hint: hint})
+}
+
+func (s *Sheet) note(code, says string) {
+	n := Note{code, says}
+	for _, old := range s.Notes {
+		if old == n {
+			return
+		}
+	}
+	s.Notes = append(s.Notes, n)
+}
+
+// Inputs are numbered: stature, then for each measure the shared reading error
+// and the private error of one reading, then the constants, then what marks
+// add. A private input stands for another draw in every rep.
+func (s *Sheet) reserveInputs() {
+	for range s.Rubric.Measures {
+		s.pool.Shared()
+	}
+	for range s.Rubric.Measures {
+		s.pool.Own()
+	}
+	for range s.Rubric.Constants {
+		s.pool.Shared()
+	}
+}
+
+func (s *Sheet) sharedInput(m int) quantity.Input { return quantity.Input(1 + m) }
+func (s *Sheet) ownInput(m int) quantity.Input {
+	return quantity.Input(1 + len(s.Rubric.Measures) + m)
+}
+func (s *Sheet) constantInput(k int) quantity.Input {
+	return quantity.Input(1 + 2*len(s.Rubric.Measures) + k)
+}

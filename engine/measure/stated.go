@@ -1,0 +1,106 @@
+package measure
+
+import (
+	"fmt"
+	"strings"
+
+	"rootcue/engine/observation"
+	"rootcue/engine/quantity"
+	"rootcue/engine/rubric"
+)
+
+var escape = strings.NewReplacer("~", "~0", "/", "~1")
+
+// readStated takes one stated reading into its cell.
+func (s *Sheet) readStated(i int, rep *Rep, from *observation.Reading) {
+	m := s.Rubric.MeasureNamed(from.Measure)
+	if m < 0 {
+		s.problem("unknown-measure", s.pointer(i, from), fmt.Sprintf("%q", from.Measure), "a measure of the rubric "+s.Rubric.Name, didYouMean(from.Measure, s.measureNames()))
+		return
+	}
+	if want := &s.Rubric.Measures[m]; want.Kind == rubric.YesNo {
+		s.readYesNo(i, &rep.Cells[m], from)
+	} else {
+		s.readNumber(i, m, &rep.Cells[m], from)
+	}
+}
+
+func (s *Sheet) pointer(i int, from *observation.Reading) string {
+	return fmt.Sprintf("/reps/%d/measures/%s", i, escape.Replace(from.Measure))
+}
+
+func (s *Sheet) measureNames() []string {
+	names := make([]string, len(s.Rubric.Measures))
+	for i := range names {
+		names[i] = s.Rubric.Measures[i].Name
+	}
+	return names
+}
+
+func (s *Sheet) readYesNo(i int, cell *Cell, from *observation.Reading) {
+	if !from.YesNo {
+		s.problem("wrong-type", s.pointer(i, from), fmt.Sprintf("the number %g", from.X), "true or false", "")
+		return
+	}
+	*cell = Cell{Seen: true, From: "measures"}
+	if from.Yes {
+		cell.Value.X = 1
+	}
+}
+
+// readNumber converts a stated quantity to the measure's unit. A stated u is
+// the reading's own; without one the rubric's u stands, shared by all reps
+// (the same eye misreads alike).
+func (s *Sheet) readNumber(i, m int, cell *Cell, from *observation.Reading) {
+	want := &s.Rubric.Measures[m]
+	if from.YesNo {
+		s.problem("wrong-type", s.pointer(i, from), fmt.Sprintf("%t", from.Yes), "a number in "+want.Unit.Name, "")
+		return
+	}
+	have := from.Unit
+	if !from.HasUnit {
+		have = want.Unit
+	}
+	if !have.Matches(want.Unit) {
+		s.problem("wrong-dimension", s.pointer(i, from)+"/unit", fmt.Sprintf("%s, a unit of %s", have.Name, have.Dim), fmt.Sprintf("a unit of %s, such as %s", want.Unit.Dim, want.Unit.Name), "")
+		return
+	}
+	if have.NeedsStature(want.Unit) && s.Stature.X == 0 {
+		s.problem("no-stature", s.pointer(i, from), fmt.Sprintf("%g %s and no stature", from.X, have.Name), "stature_cm of the player", "the published table starts at age 8")
+		return
+	}
+	x := have.Convert(from.X, want.Unit, s.Stature.X)
+	if want.HasRange && (x < want.Plausible[0] || x > want.Plausible[1]) {
+		s.problem("implausible", s.pointer(i, from), s.inBoth(from.X, have.Name, x, want), fmt.Sprintf("%g to %g %s", want.Plausible[0], want.Plausible[1], want.Unit.Name), "check for a slip in the value, the unit or the sign")
+		return
+	}
+	*cell = Cell{Seen: true, From: "measures", ByEye: !from.HasU}
+	cell.Value = quantity.Value{X: x, Parts: s.statedParts(m, x, from.HasU, have.Convert(from.U, want.Unit, s.Stature.X), have.NeedsStature(want.Unit))}
+}
+
+func (s *Sheet) inBoth(x float64, name string, converted float64, want *rubric.Measure) string {
+	if name == want.Unit.Name {
+		return fmt.Sprintf("%g %s", x, name)
+	}
+	return fmt.Sprintf("%g %s, which is %.4g %s", x, name, converted, want.Unit.Name)
+}
+
+// statedParts are the parts of a stated value: stature where the unit was
+// converted through it, x/H having the sensitivity −x/H, and the reading error.
+func (s *Sheet) statedParts(m int, x float64, hasU bool, u float64, throughStature bool) []quantity.Part {
+	from := len(s.parts)
+	if throughStature && len(s.Stature.Parts) > 0 {
+		d := s.Stature.Parts[0].D / s.Stature.X
+		if s.Rubric.Measures[m].Unit.Name == "stature" {
+			d = -d
+		}
+		s.parts = append(s.parts, quantity.Part{Input: quantity.Stature, D: x * d})
+	}
+	switch {
+	case hasU && u > 0:
+		s.parts = append(s.parts, quantity.Part{Input: s.ownInput(m), D: u})
+	case !hasU && s.Rubric.Measures[m].U > 0:
+		s.parts = append(s.parts, quantity.Part{Input: s.sharedInput(m), D: s.Rubric.Measures[m].U})
+	}
+	return s.parts[from:len(s.parts):len(s.parts)]
+}
