@@ -14,7 +14,7 @@ import (
 // checkGrades finds grades that no CSV line would have let through.
 func checkGrades(grades []Grade) []place.Problem {
 	if len(grades) == 0 {
-		return []place.Problem{{Code: "no-grades", Found: "no grade", Wanted: "at least one grade"}}
+		return []place.Problem{{Code: "no-grades", Pointer: "/grades", Found: "no grade", Wanted: "at least one grade"}}
 	}
 	var out []place.Problem
 	type key struct {
@@ -35,7 +35,7 @@ func checkGrades(grades []Grade) []place.Problem {
 				Wanted: fmt.Sprintf("one, as grade %d", seen[k]), Hint: "number second looks in look"}
 		}
 		if problem != nil {
-			problem.Pointer = "/" + strconv.Itoa(i)
+			problem.Pointer = "/grades/" + strconv.Itoa(i)
 			out = append(out, *problem)
 			continue
 		}
@@ -77,20 +77,27 @@ func checkOptions(grades []Grade, o Options) []place.Problem {
 		w := o.Weights[name]
 		sum += math.Abs(w)
 		if !slices.Contains(items, name) {
-			out = append(out, place.Problem{Code: "unknown-item", Found: "a weight for " + name, Wanted: "one of the items graded: " + strings.Join(items, ", ")})
+			out = append(out, place.Problem{Code: "unknown-item", Pointer: "/weights", Found: "a weight for " + name, Wanted: "one of the items graded: " + place.List(items), Hint: meant(name, items)})
 		}
 		if math.IsNaN(w) || math.Abs(w) > 1e6 {
-			out = append(out, place.Problem{Code: "bad-weight", Found: fmt.Sprintf("%s=%g", name, w), Wanted: "a number from -1e6 to 1e6"})
+			out = append(out, place.Problem{Code: "bad-weight", Pointer: "/weights", Found: fmt.Sprintf("%s=%g", name, w), Wanted: "a number from -1e6 to 1e6"})
 		}
 	}
 	if o.Weights != nil && sum == 0 {
-		out = append(out, place.Problem{Code: "bad-weight", Found: "no weight other than zero", Wanted: "at least one item that counts"})
+		out = append(out, place.Problem{Code: "bad-weight", Pointer: "/weights", Found: "no weight other than zero", Wanted: "at least one item that counts"})
 	}
 	if n := len(names(grades, bibOf)); o.Best < 0 || o.Best > n {
-		out = append(out, place.Problem{Code: "bad-best", Found: strconv.Itoa(o.Best), Wanted: fmt.Sprintf("from 1 to %d, the players graded", n)})
+		out = append(out, place.Problem{Code: "bad-best", Pointer: "/best", Found: strconv.Itoa(o.Best), Wanted: fmt.Sprintf("from 1 to %d, the players graded", n)})
 	}
 	if o.Looks < 0 || o.Looks > 1000 {
-		out = append(out, place.Problem{Code: "bad-looks", Found: strconv.Itoa(o.Looks), Wanted: "from 0 to 1000 looks to plan"})
+		out = append(out, place.Problem{Code: "bad-looks", Pointer: "/looks", Found: strconv.Itoa(o.Looks), Wanted: "from 0 to 1000 looks to plan"})
 	}
 	return out
+}
+
+func meant(name string, items []string) string {
+	if near := place.Nearest(name, items); near != "" {
+		return "did you mean " + strconv.Quote(near) + "?"
+	}
+	return ""
 }

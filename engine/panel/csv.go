@@ -17,9 +17,10 @@ import (
 // evaluator, item and grade, and look where someone graded twice, in any order.
 // A grade is a number, or yes or no; an empty grade was not seen and is left
 // out. Every line that cannot be used is reported by its number, and the others
-// are kept. Without a usable header there are no grades.
-func ReadCSV(data []byte) ([]Grade, []place.Problem) {
-	r := reader{at: map[string]int{}, first: map[string]string{}, kind: map[string]kindAt{}, seen: map[string]int{}}
+// are kept; file names the file in them. Without a usable header there are no
+// grades.
+func ReadCSV(file string, data []byte) ([]Grade, []place.Problem) {
+	r := reader{file: file, at: map[string]int{}, first: map[string]string{}, kind: map[string]kindAt{}, seen: map[string]int{}}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	for line := 1; len(data) > 0; line++ {
 		var raw []byte
@@ -40,6 +41,7 @@ const headerWanted = "a first line with the columns bib,evaluator,item,grade and
 
 // reader keeps what earlier lines said.
 type reader struct {
+	file     string
 	line     int
 	at       map[string]int    // column by name
 	first    map[string]string // one copy of each name
@@ -56,7 +58,7 @@ type kindAt struct {
 }
 
 func (r *reader) report(code string, column int, found, wanted, hint string) {
-	r.problems = append(r.problems, place.Problem{Code: code, Line: max(r.line, 1), Column: column, Found: found, Wanted: wanted, Hint: hint})
+	r.problems = append(r.problems, place.Problem{Code: code, File: r.file, Line: max(r.line, 1), Column: max(column, 1), Found: found, Wanted: wanted, Hint: hint})
 }
 
 // read takes one line: the header, a grade, or nothing.
@@ -202,15 +204,20 @@ func (r *reader) one(s string) string {
 	return s
 }
 
-// columnOf counts characters up to the start of a field; in a quoted line, the
-// column is not told.
+// columnOf is the column of a field's first character, from 1.
 func columnOf(line string, field int) int {
-	if strings.Contains(line, `"`) {
-		return 0
-	}
 	start := 0
-	for range field {
-		start += strings.Index(line[start:], ",") + 1
+	if strings.Contains(line, `"`) {
+		c := csv.NewReader(strings.NewReader(line))
+		c.FieldsPerRecord = -1
+		if _, err := c.Read(); err == nil {
+			_, start = c.FieldPos(field)
+			start--
+		}
+	} else {
+		for range field {
+			start += strings.Index(line[start:], ",") + 1
+		}
 	}
 	return utf8.RuneCountInString(line[:start]) + 1
 }
