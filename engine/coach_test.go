@@ -105,4 +105,3 @@ func hasNote(a *engine.Assessment, code string) bool {
 	}
 	return false
 }
-

@@ -1,0 +1,35 @@
+# Everything one does with the sources. `make test` is what has to pass.
+
+GO ?= go
+# The race detector runs where goroutines share something; under it the
+# database engine takes minutes to build and run, so the storage suite is
+# left to the plain run.
+RACE = ./engine/... ./api/... ./internal/cli/... ./internal/report/...
+FUZZTIME ?= 5m
+
+.PHONY: test lint bench fuzz demo
+
+test: lint
+	.ci/install
+	$(GO) build -o .build/rootcue .
+	$(GO) test ./...
+	CGO_ENABLED=1 $(GO) test -race -short $(RACE)
+
+lint:
+	@test -z "$$(gofmt -l $$(git ls-files '*.go'))" || { echo "not gofmt-ed:"; gofmt -l $$(git ls-files '*.go'); exit 1; }
+	$(GO) vet ./...
+	$(GO) tool staticcheck ./...
+
+bench:
+	$(GO) test -run '^$$' -bench . -benchmem ./...
+
+# Each fuzz target of each package in turn.
+fuzz:
+	@for p in $$($(GO) list ./...); do \
+		for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz'); do \
+			echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $(FUZZTIME) $$p || exit 1; \
+		done; \
+	done
+
+demo:
+	$(GO) run . serve --demo
