@@ -27,6 +27,10 @@ type Player struct {
 type Players interface {
 	Player(ctx context.Context, ref string) (Player, error)
 
+	// PlayerByID finds a player by the surrogate, as which the log and jobs
+	// speak of one.
+	PlayerByID(ctx context.Context, id string) (Player, error)
+
 	// PutPlayer makes or replaces the player with this Ref. ID and CreatedAt of
 	// a known player stay.
 	PutPlayer(ctx context.Context, p Player) (Player, error)

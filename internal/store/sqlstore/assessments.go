@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"reflect"
-	"slices"
 	"strings"
 
 	"rootcue/internal/store"
@@ -69,45 +68,36 @@ func (t *tx) Assessment(ctx context.Context, id string) (store.Assessment, error
 
 // Assessments implements store.Assessments.
 func (t *tx) Assessments(ctx context.Context, f store.AssessmentFilter, p store.Page) ([]store.Assessment, error) {
-	var w where
-	w.text("player_ref = ?", f.Player)
-	w.text("session = ?", f.Session)
-	if f.Session != "" {
-		w.and("session <> ''") // lets SQLite see that the index without empty ones will do
-	}
-	w.text("rubric = ?", f.Rubric)
-	w.text("observation_id = ?", f.ObservationID)
-	if f.Version != 0 {
-		w.and("rubric_version = ?", f.Version)
-	}
-	if !f.Old {
-		w.and("status = 'current'")
-	}
-	if f.Fault != "" {
-		return t.withVerdict(ctx, f, w, p)
-	}
-	w.text("on_date >= ?", f.From)
-	w.text("on_date <= ?", f.To)
-	w.page("on_date", "id", p)
-	return list[store.Assessment](ctx, t, "assessments", w.sql, w.args...)
+	sql, args := assessmentQuery(t.club, f, p)
+	return collect[store.Assessment](ctx, t, sql, args)
 }
 
-// withVerdict walks the verdicts in the order of the list and takes the
-// assessment of each.
-func (t *tx) withVerdict(ctx context.Context, f store.AssessmentFilter, w where, p store.Page) ([]store.Assessment, error) {
+func assessmentQuery(club string, f store.AssessmentFilter, p store.Page) (string, []any) {
+	var w where
+	on, id := "a.on_date", "a.id"
+	from := " FROM assessments a WHERE a.club_id = ? "
+	w.args = []any{club}
+	if f.Fault != "" { // walks the verdicts in the order of the list and takes the assessment of each
+		on, id = "v.on_date", "v.assessment_id"
+		from = " FROM verdicts v JOIN assessments a ON a.club_id = v.club_id AND a.id = v.assessment_id WHERE v.club_id = ? "
+		w.and("v.fault = ?", f.Fault)
+		w.and("v.verdict = ?", f.Verdict)
+	}
+	w.text("a.player_ref = ?", f.Player)
+	w.text("a.session = ?", f.Session)
+	if f.Session != "" {
+		w.and("a.session <> ''") // lets SQLite see that the index without empty ones will do
+	}
+	w.text("a.rubric = ?", f.Rubric)
+	w.text("a.observation_id = ?", f.ObservationID)
+	if f.Version != 0 {
+		w.and("a.rubric_version = ?", f.Version)
+	}
+	if !f.Old {
+		w.and("a.status = 'current'")
+	}
+	w.dates(on, f.From, f.To, p.After)
+	w.page(on, id, p)
 	columns := shapeOf(reflect.TypeFor[store.Assessment]()).columns
-	args := slices.Concat([]any{t.club, f.Fault, f.Verdict}, w.args)
-	sql := "SELECT a." + strings.Join(columns, ", a.") + ` FROM verdicts v
-		JOIN assessments a ON a.club_id = v.club_id AND a.id = v.assessment_id
-		WHERE v.club_id = ? AND v.fault = ? AND v.verdict = ? ` + w.sql
-	var tail where
-	tail.text("v.on_date >= ?", f.From)
-	tail.text("v.on_date <= ?", f.To)
-	tail.page("v.on_date", "v.assessment_id", p)
-	found := []store.Assessment{}
-	err := scan(ctx, t, sql+tail.sql, append(args, tail.args...), func(a store.Assessment) error {
-		found = append(found, a)
-		return nil
-	})
-	return found, err
+	return "SELECT a." + strings.Join(columns, ", a.") + from + w.sql, w.args
 }

@@ -9,16 +9,14 @@ import (
 
 // Club implements store.Settings.
 func (t *tx) Club(ctx context.Context) (store.Club, error) {
-	var found store.Club
-	n := 0
-	err := scan(ctx, t, "SELECT id, name, settings, created_at, log_key, log_seq, log_hash FROM clubs WHERE id = ?", []any{t.club}, func(c store.Club) error {
-		found, n = c, n+1
-		return nil
-	})
-	if err == nil && n == 0 {
+	clubs, err := collect[store.Club](ctx, t, "SELECT id, name, settings, created_at, log_key, log_seq, log_hash FROM clubs WHERE id = ?", []any{t.club})
+	if err == nil && len(clubs) == 0 {
 		err = fmt.Errorf("%w: club %s", store.ErrNotFound, t.club)
 	}
-	return found, err
+	if err != nil {
+		return store.Club{}, err
+	}
+	return clubs[0], nil
 }
 
 // PutSettings implements store.Settings.

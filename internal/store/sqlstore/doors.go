@@ -69,13 +69,8 @@ func (t *tx) clubs(ctx context.Context, rest string, args ...any) ([]store.Club,
 	if err := t.setting(ctx, "operator", "on"); err != nil {
 		return nil, err
 	}
-	clubs := []store.Club{}
 	columns := strings.Join(shapeOf(reflect.TypeFor[store.Club]()).columns, ", ")
-	err := scan(ctx, t, "SELECT "+columns+" FROM clubs "+rest, args, func(c store.Club) error {
-		clubs = append(clubs, c)
-		return nil
-	})
-	return clubs, err
+	return collect[store.Club](ctx, t, "SELECT "+columns+" FROM clubs "+rest, args)
 }
 
 // KeyByHash implements store.Doors.

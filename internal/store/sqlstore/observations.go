@@ -3,7 +3,9 @@ package sqlstore
 import (
 	"context"
 	"fmt"
+	"reflect"
 	"slices"
+	"strings"
 
 	"rootcue/internal/store"
 )
@@ -87,17 +89,22 @@ func byKey[T any](ctx context.Context, t *tx, table, column string, keys []strin
 
 // Observations implements store.Observations.
 func (t *tx) Observations(ctx context.Context, f store.ObservationFilter, p store.Page) ([]store.Observation, error) {
-	var w where
+	sql, args := observationQuery(t.club, f, p)
+	return collect[store.Observation](ctx, t, sql, args)
+}
+
+func observationQuery(club string, f store.ObservationFilter, p store.Page) (string, []any) {
+	w := where{args: []any{club}}
 	w.text("player_ref = ?", f.Player)
 	w.text("rubric = ?", f.Rubric)
 	w.text("session = ?", f.Session)
 	w.text("rater = ?", f.Rater)
 	w.text("tryout_id = ?", f.TryoutID)
-	w.text("on_date >= ?", f.From)
-	w.text("on_date <= ?", f.To)
+	w.dates("on_date", f.From, f.To, p.After)
 	if !f.All {
 		w.and("superseded_by IS NULL")
 	}
 	w.page("on_date", "id", p)
-	return list[store.Observation](ctx, t, "observations", w.sql, w.args...)
+	columns := shapeOf(reflect.TypeFor[store.Observation]()).columns
+	return "SELECT " + strings.Join(columns, ", ") + " FROM observations WHERE club_id = ? " + w.sql, w.args
 }

@@ -15,6 +15,11 @@ func (t *tx) Player(ctx context.Context, ref string) (store.Player, error) {
 	return one[store.Player](ctx, t, "players", "AND ref = ?", ref)
 }
 
+// PlayerByID implements store.Players.
+func (t *tx) PlayerByID(ctx context.Context, id string) (store.Player, error) {
+	return one[store.Player](ctx, t, "players", "AND id = ?", id)
+}
+
 // PutPlayer implements store.Players.
 func (t *tx) PutPlayer(ctx context.Context, p store.Player) (store.Player, error) {
 	p.ID, p.CreatedAt, p.UpdatedAt = store.NewSurrogate(), t.now, t.now

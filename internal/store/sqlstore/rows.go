@@ -113,11 +113,22 @@ func scan[T any](ctx context.Context, t *tx, sql string, args []any, do func(T) 
 // list gives the club's rows of a table; never nil.
 func list[T any](ctx context.Context, t *tx, table, rest string, args ...any) ([]T, error) {
 	all := []T{}
-	err := each(ctx, t, table, rest, args, func(row T) error {
-		all = append(all, row)
-		return nil
-	})
+	err := each(ctx, t, table, rest, args, into(&all))
 	return all, err
+}
+
+// collect gives the rows of a whole statement; never nil.
+func collect[T any](ctx context.Context, t *tx, sql string, args []any) ([]T, error) {
+	all := []T{}
+	err := scan(ctx, t, sql, args, into(&all))
+	return all, err
+}
+
+func into[T any](all *[]T) func(T) error {
+	return func(row T) error {
+		*all = append(*all, row)
+		return nil
+	}
 }
 
 // one gives the row that a condition names, else ErrNotFound.

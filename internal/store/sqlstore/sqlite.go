@@ -16,19 +16,18 @@ import (
 )
 
 // pragmas are set on every connection and read back once at start, since
-// SQLite ignores a misspelt one in silence.
-var pragmas = []struct{ name, set, want string }{
-	{"busy_timeout", "10000", "10000"}, // ms; first, since the next may meet a lock
-	{"journal_mode", "wal", "wal"},     // readers and the writer do not wait for each other
-	{"synchronous", "full", "2"},       // what was answered survives a power cut
-	{"foreign_keys", "on", "1"},
-	{"secure_delete", "on", "1"}, // what is erased is overwritten
-	{"trusted_schema", "off", "0"},
-	{"cache_size", "-16384", "-16384"}, // KiB
+// SQLite ignores a misspelt one in silence. The driver runs those under _pragma
+// in the order of their names, the others after them.
+var pragmas = []struct{ key, name, set, want string }{
+	{"_pragma", "busy_timeout", "10000", "10000"}, // ms; the driver runs it first
+	{"_pragma", "page_size", "8192", ""},          // holds for a new file; bodies have a few KiB
+	{"_pragma", "cache_size", "-8192", "-8192"},   // KiB a connection
+	{"_pragma", "secure_delete", "on", "1"},       // what is erased is overwritten
+	{"_pragma", "trusted_schema", "off", "0"},     // a file from elsewhere runs no functions
+	{"_foreign_keys", "foreign_keys", "on", "1"},
+	{"_journal_mode", "journal_mode", "wal", "wal"}, // readers and the writer do not wait for each other
+	{"_synchronous", "synchronous", "full", "2"},    // what was answered survives a power cut
 }
-
-// pageSize suits bodies of a few KiB; it holds from a file's first table on.
-const pageSize = 8192
 
 // openSQLite opens one connection that writes and several that only read. With
 // deferred transactions on several writers most are lost to SQLITE_BUSY; one
@@ -62,14 +61,14 @@ func makeFile(path string) (string, error) {
 }
 
 func sqliteSide(ctx context.Context, abs string, conns int, lock, queryOnly, wantOnly string) (*sqlx.DB, error) {
-	q := url.Values{"_txlock": {lock}}
+	q := url.Values{"_txlock": {lock}, "_query_only": {queryOnly}}
 	for _, p := range pragmas {
-		q.Add("_pragma", p.name+"("+p.set+")")
-		if p.name == "busy_timeout" {
-			q.Add("_pragma", fmt.Sprintf("page_size(%d)", pageSize))
+		if p.key == "_pragma" {
+			q.Add(p.key, p.name+"("+p.set+")")
+		} else {
+			q.Set(p.key, p.set)
 		}
 	}
-	q.Add("_pragma", "query_only("+queryOnly+")")
 	dsn := url.URL{Scheme: "file", OmitHost: true, Path: abs, RawQuery: q.Encode()}
 	db, err := sqlx.Open("sqlite", dsn.String())
 	if err != nil {
@@ -84,13 +83,19 @@ func sqliteSide(ctx context.Context, abs string, conns int, lock, queryOnly, wan
 }
 
 func readBack(ctx context.Context, db *sqlx.DB, queryOnly string) error {
-	for _, p := range append(pragmas[:len(pragmas):len(pragmas)], struct{ name, set, want string }{"query_only", "", queryOnly}) {
+	wanted := map[string]string{"query_only": queryOnly}
+	for _, p := range pragmas {
+		if p.want != "" {
+			wanted[p.name] = p.want
+		}
+	}
+	for name, want := range wanted {
 		var got string
-		if err := db.GetContext(ctx, &got, "PRAGMA "+p.name); err != nil {
+		if err := db.GetContext(ctx, &got, "PRAGMA "+name); err != nil {
 			return err
 		}
-		if got != p.want {
-			return fmt.Errorf("%w: SQLite setting %s is %s, want %s", store.ErrUnavailable, p.name, got, p.want)
+		if got != want {
+			return fmt.Errorf("%w: SQLite setting %s is %s, want %s", store.ErrUnavailable, name, got, want)
 		}
 	}
 	return nil

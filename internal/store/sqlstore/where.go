@@ -20,6 +20,16 @@ func (w *where) text(condition, value string) {
 	}
 }
 
+// dates bounds a list that goes on after a cursor. The upper bound is left out
+// where the cursor bounds the list already: with both, SQLite would seek to the
+// bound and walk from there to the cursor.
+func (w *where) dates(on, from, to string, after store.Cursor) {
+	w.text(on+" >= ?", from)
+	if after.On == "" || after.On > to {
+		w.text(on+" <= ?", to)
+	}
+}
+
 // page orders newest first and goes on after the cursor. The row comparison
 // lets an index seek to the place, so that depth costs nothing.
 func (w *where) page(on, id string, p store.Page) {

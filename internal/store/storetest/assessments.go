@@ -101,7 +101,10 @@ func pages(t *testing.T, s store.Store) {
 		subs = append(subs, Sub("P-1", fmt.Sprintf("2026-05-%02d", 1+i/20), fmt.Sprintf("p%d-", i)))
 	}
 	save(t, s, club, subs...)
-	for _, f := range []store.AssessmentFilter{{}, {Player: "P-1"}, {Rubric: "throw-to-second"}, {Session: "spring"}, {Fault: "late-feet", Verdict: "fault"}} {
+	for _, f := range []store.AssessmentFilter{
+		{}, {Player: "P-1"}, {Rubric: "throw-to-second"}, {Session: "spring"}, {Fault: "late-feet", Verdict: "fault"},
+		{From: "2026-05-01", To: "2026-05-03"}, {Old: true, To: "2027-01-01"},
+	} {
 		see(t, s, club, func(tx store.Tx) {
 			all := walk(t, tx, f, 1000)
 			same(t, len(all), 60)

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,13 +65,15 @@ func holding(t testing.TB, s store.Store, club string) (parts []any) {
 	return parts
 }
 
-// body is a backup's lines without the first, which has the time.
+// body is a backup's lines, sorted, without the first, which has the time.
 func body(t testing.TB, file string) []string {
 	t.Helper()
 	f := must(os.Open(file))(t)
 	defer f.Close()
 	text := must(io.ReadAll(must(gzip.NewReader(f))(t)))(t)
-	return strings.Split(string(text), "\n")[1:]
+	lines := strings.Split(string(text), "\n")[1:]
+	slices.Sort(lines)
+	return lines
 }
 
 // backupWhileWriting wants one moment: as many log entries as observations.

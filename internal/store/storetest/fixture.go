@@ -43,7 +43,7 @@ func Everything(t testing.TB, s store.Store, club, ref string) {
 			Ref: ref, Born: ptr("2012-03"), Age: ptr(14), AgeOn: ptr("2026-05-01"), Throws: ptr("left"), StatureCM: ptr(163.5),
 			StatureOn: ptr("2026-04-01"), Groups: store.Strings{"u14"}, ConsentOn: ptr("2026-01-10"), ConsentScope: "film and notes",
 		}))(t)
-		tryout := must(tx.AddTryout(ctx, store.Tryout{Name: "Spring " + ref, Settings: store.JSON(`{"best":4}`)}))(t)
+		tryout := must(tx.AddTryout(ctx, store.Tryout{Name: "Spring", Settings: store.JSON(`{"best":4}`)}))(t)
 		sub := Sub(ref, "2026-05-09", "of "+ref)
 		sub.Observation.TryoutID = &tryout.ID
 		subs := []store.Submission{sub}

@@ -31,11 +31,14 @@ func players(t *testing.T, s store.Store) {
 	do(t, s, club, func(tx store.Tx) { ok(t, tx.EnsurePlayers(ctx, "P-2", "P-0733", "P-2")) })
 	see(t, s, club, func(tx store.Tx) {
 		same(t, must(tx.Player(ctx, "P-0733"))(t), want)
+		same(t, must(tx.PlayerByID(ctx, want.ID))(t), want)
+		_, err := tx.PlayerByID(ctx, "P-0733")
+		is(t, err, store.ErrNotFound)
 		bare := must(tx.Player(ctx, "P-2"))(t)
 		if bare.ID == "" || bare.ID == want.ID {
 			t.Fatal("want a surrogate of its own")
 		}
-		_, err := tx.Player(ctx, "p-2")
+		_, err = tx.Player(ctx, "p-2")
 		is(t, err, store.ErrNotFound)
 	})
 }
