@@ -1,6 +1,8 @@
 package workload
 
 import (
+	"slices"
+
 	"rootcue/engine/civil"
 )
 
@@ -168,12 +170,10 @@ func (b *book) since(number int, f func(*day)) {
 	}
 }
 
-// with is the book as it would stand after n more pitches today.
-func (b *book) with(n int, more *Entry) *book {
+// copied is a book of its own to try things out in.
+func (b *book) copied() *book {
 	c := *b
-	c.days = append([]day(nil), b.days[max(0, len(b.days)-400):]...)
-	more.Date, more.Kind, more.Count = civil.FromNumber(b.on), Pitches, Of(float64(n))
-	c.today().add(more)
+	c.days = slices.Clone(b.days)
 	return &c
 }
 

@@ -1,6 +1,10 @@
 package workload
 
-import "rootcue/engine/civil"
+import (
+	"sort"
+
+	"rootcue/engine/civil"
+)
 
 // calendarDays is how many days a calendar shows.
 const calendarDays = 14
@@ -54,14 +58,19 @@ func (b *bench) ifPitches() []Step {
 	if r.answer != Yes || r.left == noMost {
 		return steps
 	}
-	for n := 1; n <= r.left; n++ {
-		c := &bench{b.player, b.policies, b.book.with(n, new(Entry))}
-		s := Step{n, n, c.nextDay(Pitching, b.book.on+1), c.read(Catching, b.book.on).answer}
-		if k := len(steps); k > 0 && steps[k-1].same(s) {
-			steps[k-1].To = n
-			continue
-		}
+	c := &bench{b.player, b.policies, b.book.copied()}
+	before := *c.book.today()
+	after := func(n int) Step {
+		*c.book.today() = before
+		c.book.today().add(&Entry{Date: civil.FromNumber(b.book.on), Kind: Pitches, Count: Of(float64(n))})
+		return Step{n, n, c.nextDay(Pitching, b.book.on+1), c.read(Catching, b.book.on).answer}
+	}
+	for n := 1; n <= r.left; {
+		s := after(n)
+		// More pitches never allow more, so a step holds up to the first that differs.
+		s.To += sort.Search(r.left-n, func(i int) bool { return !after(n + i + 1).same(s) })
 		steps = append(steps, s)
+		n = s.To + 1
 	}
 	return steps
 }

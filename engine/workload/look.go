@@ -61,7 +61,6 @@ type look struct {
 	age      int
 	spoken   bool // a rule in force speaks of the activity
 	left     int  // how many more, noMost without such a rule
-	mostBy   string
 	found    []finding
 }
 
@@ -93,7 +92,7 @@ func (l *look) against(f finding, surely, possibly bool) {
 func (l *look) most(level Level, limit int, have span, e *Entry) {
 	l.spoken = true
 	if left := max(0, limit-(have.hi+part-1)/part); left < l.left {
-		l.left, l.mostBy = left, ruleMost
+		l.left = left
 	}
 	surely, possibly := have.least(limit * part)
 	l.against(finding{rule: ruleMost, level: level, until: l.at + 1, entry: e, limit: limit, have: have}, surely, possibly)

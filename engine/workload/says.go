@@ -32,7 +32,7 @@ func (f finding) because(at int) string {
 	case ruleTired:
 		return fmt.Sprintf("The player was tired on %v: no more throwing, catching or pitching that day.", day)
 	case ruleMost:
-		return fmt.Sprintf("%s on %v; %s allows %d a day.", f.counted(), day, f.policy.name(), f.limit)
+		return fmt.Sprintf("%s on %v; %s %s %d a day.", f.counted(), day, f.policy.name(), f.verb(), f.limit)
 	case ruleRest:
 		return fmt.Sprintf("%s on %v; %s asks for %s off after that.", f.counted(), f.entry.Date, f.policy.name(), plural(f.limit, "full day"))
 	case ruleRunning:
@@ -47,6 +47,14 @@ func (f finding) because(at int) string {
 		return fmt.Sprintf("%s caught on %v; %s: no pitching on a day with catching in %d or more.", f.counted(), day, f.policy.name(), f.limit)
 	}
 	return fmt.Sprintf("Caught and pitched (%s) on %v; %s: no more catching on a day with catching in %s or more and %d or more pitches.", f.counted(), day, f.policy.name(), plural(f.more, "inning"), f.limit)
+}
+
+// verb is what a policy does with a number: allow it, or advise it.
+func (f finding) verb() string {
+	if f.level.binds() {
+		return "allows"
+	}
+	return "advises at most"
 }
 
 // counted is what was recorded, with its unit.

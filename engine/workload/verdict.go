@@ -172,18 +172,29 @@ func (b *bench) verdict(a Activity, at int) Verdict {
 		v.Says = r.why.says(at, v.NextDay)
 	case Yes:
 		v.Says = fmt.Sprintf("No rule in force stands against %s on %v.", a, civil.FromNumber(at))
-		if r.mostBy != nil {
+		if l := r.mostBy; l != nil {
 			left := r.left
-			v.Left, v.Rule, v.Policy = &left, r.mostBy.mostBy, r.mostBy.policy.Name
-			v.Says = fmt.Sprintf("%s on %v is allowed by what was recorded here: %d left by the most a day of %s.", capital(string(a)), civil.FromNumber(at), left, r.mostBy.policy.name())
-			if left == 0 {
-				v.Says = fmt.Sprintf("The most a day that %s advises is reached on %v. It is advice: no rule in force forbids more.", r.mostBy.policy.name(), civil.FromNumber(at))
-			}
+			v.Left, v.Rule, v.Policy, v.Says = &left, ruleMost, l.policy.Name, l.leftSays(left)
 		}
 	case NoRule:
 		v.Says = fmt.Sprintf("No rule in force speaks of %s at this age.", a)
 	}
 	return v
+}
+
+// leftSays tells what an allowed day still holds. None is left only where the
+// limit is advice.
+func (l *look) leftSays(left int) string {
+	if left > 0 {
+		return fmt.Sprintf("%s on %v is allowed by what was recorded here: %d left by the most a day of %s.", capital(string(l.activity)), civil.FromNumber(l.at), left, l.policy.name())
+	}
+	text := ""
+	for _, f := range l.found {
+		if f.rule == ruleMost {
+			text = f.says(l.at, nil) + " "
+		}
+	}
+	return text + "It is advice: no rule in force forbids more."
 }
 
 // by is whose rule it is.
