@@ -69,7 +69,7 @@ func (c *compiler) given(n *shape.Node) {
 func (c *compiler) givenMeasures(n *shape.Node) {
 	for _, f := range n.Fields() {
 		if _, ok := c.measures[f.Key.Text]; !ok {
-			c.report(f.Key.Problem("unknown-measure", "the measure "+quote(f.Key.Text), c.oneOf("a measure of this rubric", c.measures), shape.DidYouMean(f.Key.Text, sortedKeys(c.measures))))
+			c.report(f.Key.Problem("unknown-measure", "the measure "+quote(f.Key.Text), c.oneOf("a measure of this rubric", c.measures), c.near(f.Key.Text, c.measures)))
 		}
 	}
 }

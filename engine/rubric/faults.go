@@ -116,7 +116,7 @@ func (c *compiler) faultDrills(f *Fault, n *shape.Node) {
 	for _, it := range n.Items() {
 		d, ok := c.drills[it.Text]
 		if !ok {
-			c.report(it.Problem("unknown-drill", "the drill "+quote(it.Text), c.oneOf("a drill of this rubric", c.drills), shape.DidYouMean(it.Text, sortedKeys(c.drills))))
+			c.report(it.Problem("unknown-drill", "the drill "+quote(it.Text), c.oneOf("a drill of this rubric", c.drills), c.near(it.Text, c.drills)))
 			continue
 		}
 		if d != spoilt {

@@ -17,7 +17,7 @@ func (c *compiler) measured(f *Fault, n *shape.Node) {
 	if m != nil {
 		i, ok := c.measures[m.Text]
 		if !ok {
-			c.report(m.Problem("unknown-measure", "the measure "+quote(m.Text), c.oneOf("a measure of this rubric", c.measures), shape.DidYouMean(m.Text, sortedKeys(c.measures))))
+			c.report(m.Problem("unknown-measure", "the measure "+quote(m.Text), c.oneOf("a measure of this rubric", c.measures), c.near(m.Text, c.measures)))
 		} else {
 			f.Measure = i
 			c.usedSlot[i] = true

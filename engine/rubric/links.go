@@ -27,7 +27,7 @@ func (c *compiler) faultNamed(n *shape.Node) (int, bool) {
 	}
 	i, ok := c.faults[n.Text]
 	if !ok {
-		c.report(n.Problem("unknown-fault", "the fault "+quote(n.Text), c.oneOf("a fault or outcome of this rubric", c.faults), shape.DidYouMean(n.Text, sortedKeys(c.faults))))
+		c.report(n.Problem("unknown-fault", "the fault "+quote(n.Text), c.oneOf("a fault or outcome of this rubric", c.faults), c.near(n.Text, c.faults)))
 	}
 	return i, ok && i != spoilt
 }

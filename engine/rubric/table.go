@@ -7,6 +7,13 @@ import (
 	"rootcue/engine/unit"
 )
 
+// most is how many measures, faults and the like a rubric may have: many more
+// than anybody can look for, few enough to compile quickly.
+const (
+	most      = 250
+	mostBands = 50
+)
+
 // table is the form of a rubric file: the one place that knows its keys.
 var table = shape.Object(
 	shape.Need("rubric", "Name", "The name by which observations ask for this rubric.", shape.Named(rubricName)),
@@ -14,18 +21,18 @@ var table = shape.Object(
 	shape.Need("title", "Title", "What the rubric is called on pages.", shape.Str()),
 	shape.May("skill", "Skill", "The skill that is judged, such as throwing.", shape.Str()),
 	shape.May("cutoff", "Cut-off", "Month and day, MM-DD: playing age is the age on this day of the season's year. 04-30 unless given.", monthDayForm),
-	shape.Need("bands", "Bands", "The age groups. Every age belongs to at most one.", shape.MapOf(bandName, bandForm).NotEmpty()),
+	shape.Need("bands", "Bands", "The age groups. Every age belongs to at most one.", shape.MapOf(bandName, bandForm).Sized(1, mostBands)),
 	shape.May("conditions", "Conditions", "What holds where an observation does not say: one value for all bands, or one for each.", conditionsForm),
 	shape.May("decide", "Decide", "The chances from which a fault counts, or does not.", decideForm),
 	shape.May("work_on", "Work on", "The most cues handed to a player at once. 3 unless given.", shape.Whole(1, 20)),
 	shape.May("unexplained_u", "Unexplained", "Scatter of the clock that no fault explains, in seconds. 0.05 unless given.", shape.Range(0, 10)),
 	shape.May("reference", "Reference", "The goal the clock is compared with.", referenceForm),
-	shape.May("constants", "Constants", "Numbers that formulas, conditions and costs read.", shape.MapOf(constantName, constantForm)),
-	shape.Need("measures", "Measures", "What is seen, timed or read off a video.", shape.MapOf(measureName, measureForm).NotEmpty()),
-	shape.Need("faults", "Faults", "What can be wrong, and what to do about it.", shape.MapOf(faultName, faultForm).NotEmpty()),
+	shape.May("constants", "Constants", "Numbers that formulas, conditions and costs read.", shape.MapOf(constantName, constantForm).Sized(0, most)),
+	shape.Need("measures", "Measures", "What is seen, timed or read off a video.", shape.MapOf(measureName, measureForm).Sized(1, most)),
+	shape.Need("faults", "Faults", "What can be wrong, and what to do about it.", shape.MapOf(faultName, faultForm).Sized(1, most)),
 	shape.May("either_way", "Either way", "Pairs of faults of which one causes the other, unsettled which. At most 6.", shape.ListOf(pairForm, 0, 0)),
-	shape.May("outcomes", "Outcomes", "What the clock and the target show: faults without cost, cue or drills.", shape.MapOf(faultName, outcomeForm)),
-	shape.May("drills", "Drills", "What can be practised.", shape.MapOf(drillName, drillForm)),
+	shape.May("outcomes", "Outcomes", "What the clock and the target show: faults without cost, cue or drills.", shape.MapOf(faultName, outcomeForm).Sized(0, most)),
+	shape.May("drills", "Drills", "What can be practised.", shape.MapOf(drillName, drillForm).Sized(0, most)),
 	shape.May("examples", "Examples", "The rubric's own tests: what is seen, and what must come out.", shape.ListOf(exampleForm, 0, 0)),
 ).Def("rubric", "Coaching rubric", "What counts, where the limits lie for each age band, what leads to what and what it costs.")
 
@@ -96,5 +103,5 @@ func perBand(value *shape.Shape, beside ...shape.Key) *shape.Shape {
 	if len(beside) > 0 {
 		keys = append([]shape.Key{shape.May("value", "Value", "One value for all bands, or one for each.", perBand(value))}, beside...)
 	}
-	return shape.OneOf(value, shape.MapOf(bandName, value, keys...))
+	return shape.OneOf(value, shape.MapOf(bandName, value, keys...).Sized(0, mostBands+len(keys)))
 }

@@ -13,7 +13,7 @@ var judged = []shape.Key{
 	shape.May("when", "When", "A condition that is true where the fault is there; instead of measure and limit.", conditionForm),
 	shape.May("only_if", "Only if", "A condition on the circumstances; where it is false the fault does not apply.", conditionForm),
 	shape.May("background", "Background", "Chance of the fault with none of its causes. 0.05 unless given.", strengthForm),
-	shape.May("leads_to", "Leads to", "What this fault sets off.", shape.MapOf(faultName, linkForm)),
+	shape.May("leads_to", "Leads to", "What this fault sets off.", shape.MapOf(faultName, linkForm).Sized(0, most)),
 	shape.May("praise", "Praise", "What is said when it is sound.", shape.Str()),
 	source,
 }
@@ -67,7 +67,7 @@ var (
 	valueForm = shape.OneOf(shape.Num(), shape.YesNo(), shape.Object(
 		shape.Need("value", "Value", "The value.", shape.OneOf(shape.Num(), shape.YesNo())),
 		spread, units)).Def("value", "Value", "A number in the measure's unit, true or false, or a value with unit and uncertainty.")
-	seenMeasuresForm = shape.MapOf(measureName, valueForm)
+	seenMeasuresForm = shape.MapOf(measureName, valueForm).Sized(0, most)
 	seenInForm       = shape.Object(
 		shape.May("base_path", "Base path", "Length of the base path, with its unit.", valueForm),
 		shape.May("throw_to", "Throw to", "The base thrown to.", shape.Enum(Enumerations[ThrowTo]...)),

@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 
+	"rootcue/engine/place"
+	"rootcue/engine/shape"
 	"rootcue/engine/unit"
 )
 
@@ -15,6 +17,15 @@ func quote(name string) string { return strconv.Quote(name) }
 
 // arrows joins the names of a path.
 func arrows(names []string) string { return strings.Join(names, " → ") }
+
+// near is the hint for a misspelt name. Long after the problems that are shown,
+// none is looked for.
+func (c *compiler) near(word string, names map[string]int) string {
+	if len(c.problems) > 4*place.Most {
+		return ""
+	}
+	return shape.DidYouMean(word, sortedKeys(names))
+}
 
 // unitsOf lists the units of a dimension.
 func unitsOf(d unit.Dimension) string {

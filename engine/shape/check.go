@@ -131,10 +131,11 @@ func (c *checker) list(s *Shape, n *Node, what string) {
 }
 
 func (c *checker) entries(s *Shape, n *Node, what string) {
-	if len(n.fields) < s.least {
-		c.slip(n, "missing-value", n.Describe()+" for "+what, s.wants(), "")
+	if len(n.fields) < s.least || s.most > 0 && len(n.fields) > s.most {
+		c.slip(n, "wrong-length", n.Describe()+" for "+what, s.wants(), "")
 		return
 	}
+	unused := s.unused(n)
 	for _, f := range n.fields {
 		k := s.key(f.Key.Text)
 		switch {
@@ -144,7 +145,7 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 		case slices.Contains(s.refused, f.Key.Text):
 			c.slip(f.Key, "not-here", "the key "+strconv.Quote(f.Key.Text)+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), s.why)
 		case s.free == nil:
-			c.slip(f.Key, "unknown-key", "the key "+strconv.Quote(shorten(f.Key.Text))+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), DidYouMean(f.Key.Text, s.missing(n)))
+			c.slip(f.Key, "unknown-key", "the key "+strconv.Quote(shorten(f.Key.Text))+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), DidYouMean(f.Key.Text, unused))
 		case !s.freeKey.Pattern.MatchString(f.Key.Text):
 			c.slip(f.Key, "bad-name", fmt.Sprintf("the name %q", shorten(f.Key.Text)), s.freeKey.What+": "+s.freeKey.Says, s.freeKey.repair(f.Key.Text))
 		default:
@@ -173,9 +174,9 @@ func (s *Shape) key(name string) *Key {
 	return nil
 }
 
-// missing lists the known keys that a map does not use yet: a misspelt key
+// unused lists the known keys that a map does not use yet: a misspelt key
 // was meant to be one of them.
-func (s *Shape) missing(n *Node) []string {
+func (s *Shape) unused(n *Node) []string {
 	var names []string
 	for _, k := range s.keys {
 		if n.raw(k.Name) == nil {

@@ -19,14 +19,14 @@ func merge(base, change *Node, problems *[]place.Problem) *Node {
 		return change
 	}
 	out := *change
-	out.fields = nil
+	out.fields, out.index = nil, nil
 	for _, f := range base.fields {
 		c := change.raw(f.Key.Text)
 		switch {
 		case c == nil:
-			out.fields = append(out.fields, f)
+			out.add(f)
 		case c.Kind != Null:
-			out.fields = append(out.fields, Field{change.Key(f.Key.Text), merge(f.Value, c, problems)})
+			out.add(Field{change.Key(f.Key.Text), merge(f.Value, c, problems)})
 		}
 	}
 	for _, f := range change.fields {
@@ -35,7 +35,7 @@ func merge(base, change *Node, problems *[]place.Problem) *Node {
 		case f.Value.Kind == Null:
 			*problems = append(*problems, f.Key.Problem("nothing-to-take-out", "null for "+strconv.Quote(shorten(f.Key.Text)), "a key that the extended document has", DidYouMean(f.Key.Text, keysOf(base))))
 		default:
-			out.fields = append(out.fields, f)
+			out.add(f)
 		}
 	}
 	return &out

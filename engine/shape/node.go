@@ -30,7 +30,8 @@ type Node struct {
 	Bool         bool    // of a Bool
 	items        []*Node
 	fields       []Field
-	key          *Node // under which the value stands, nil in a list
+	index        map[string]int // position of each key in fields
+	key          *Node          // under which the value stands, nil in a list
 	doc          *document
 	style        style
 	bad          bool // already reported as being of the wrong form
@@ -78,21 +79,26 @@ func (n *Node) raw(key string) *Node {
 	if n == nil {
 		return nil
 	}
-	for _, f := range n.fields {
-		if f.Key.Text == key {
-			return f.Value
-		}
+	if i, ok := n.index[key]; ok {
+		return n.fields[i].Value
 	}
 	return nil
+}
+
+// add appends an entry; its key must be new.
+func (n *Node) add(f Field) {
+	if n.index == nil {
+		n.index = map[string]int{}
+	}
+	n.index[f.Key.Text] = len(n.fields)
+	n.fields = append(n.fields, f)
 }
 
 // Key finds the node of a key itself, nil if the map lacks it.
 func (n *Node) Key(key string) *Node {
 	if n != nil {
-		for _, f := range n.fields {
-			if f.Key.Text == key {
-				return f.Key
-			}
+		if i, ok := n.index[key]; ok {
+			return n.fields[i].Key
 		}
 	}
 	return nil

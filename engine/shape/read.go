@@ -185,23 +185,21 @@ func refused(y *yaml.Node) (what, hint string) {
 
 func (r *reader) fields(n *Node, y *yaml.Node, depth int) {
 	n.Kind = Map
-	first := map[string]int{}
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		key := r.key(y.Content[i], depth+1)
 		value := r.node(y.Content[i+1], depth+1)
-		switch line, repeated := first[y.Content[i].Value]; {
+		switch first := n.Key(key.Text); {
 		case y.Content[i].Kind != yaml.ScalarNode:
 			if !key.bad {
 				r.report(y.Content[i], "wrong-key", key.Describe()+" as a key", "a name as a key", "")
 			}
 			continue
-		case repeated:
-			r.report(y.Content[i], "repeated-key", fmt.Sprintf("the key %q again (first in line %d)", shorten(key.Text), line), "each key once", "keep one of the two")
+		case first != nil:
+			r.report(y.Content[i], "repeated-key", fmt.Sprintf("the key %q again (first in line %d)", shorten(key.Text), first.Line), "each key once", "keep one of the two")
 			continue
 		}
-		first[key.Text] = key.Line
 		value.key = key
-		n.fields = append(n.fields, Field{key, value})
+		n.add(Field{key, value})
 	}
 }
 

@@ -146,6 +146,9 @@ func (w *schemaWriter) object(s *Shape) object {
 	if s.least > 0 {
 		o = append(o, member{"minProperties", s.least})
 	}
+	if s.most > 0 {
+		o = append(o, member{"maxProperties", s.most})
+	}
 	return append(o, member{"propertyNames", object{{"pattern", s.freeKey.Pattern.String()}}}, member{"additionalProperties", w.schema(s.free)})
 }
 

@@ -126,10 +126,10 @@ func (s *Shape) Refuse(why string, keys ...string) *Shape {
 	return &c
 }
 
-// NotEmpty asks for at least one entry in a map.
-func (s *Shape) NotEmpty() *Shape {
+// Sized asks for least to most entries in a map; most 0 sets no limit.
+func (s *Shape) Sized(least, most int) *Shape {
 	c := *s
-	c.least = 1
+	c.least, c.most = least, most
 	return &c
 }
 

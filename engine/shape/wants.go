@@ -67,11 +67,24 @@ func (s *Shape) wantsList() string {
 func (s *Shape) wantsMap() string {
 	switch {
 	case s.free != nil:
-		return "a map from " + s.freeKey.What + " to " + s.free.wantsShort()
+		return "a map from " + s.freeKey.What + " to " + s.free.wantsShort() + s.wantsEntries()
 	case len(s.keys) > 0:
 		return "a map with the keys " + place.List(s.KeyNames())
 	}
 	return "a map"
+}
+
+// wantsEntries says how many entries a map may have.
+func (s *Shape) wantsEntries() string {
+	switch {
+	case s.least > 0 && s.most > 0:
+		return fmt.Sprintf(", %d to %d of them", s.least, s.most)
+	case s.most > 0:
+		return fmt.Sprintf(", at most %d", s.most)
+	case s.least > 0:
+		return fmt.Sprintf(", at least %d", s.least)
+	}
+	return ""
 }
 
 // wantsShort names the kind only, so that maps of maps read well.

@@ -1,0 +1,128 @@
+package rubric
+
+import (
+	"bytes"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"rootcue/engine/shape"
+)
+
+// compiled is the JSON Schema of rubrics in a validator that is not ours. It
+// holds the schema itself against draft 2020-12 first.
+func compiled(t *testing.T) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Schema()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("rubric.schema.json", doc); err != nil {
+		t.Fatal(err)
+	}
+	s, err := c.Compile("rubric.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// instance is a file as a JSON value.
+func instance(t *testing.T, file string) any {
+	t.Helper()
+	n, problems := shape.Read(file, read(t, file))
+	if n == nil {
+		t.Fatalf("%s: %v", file, problems)
+	}
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// TestSchemaAgrees: what the form check refuses, the JSON Schema refuses; what
+// has only a slip of meaning, or none, it takes. So editors and Parse agree.
+func TestSchemaAgrees(t *testing.T) {
+	s := compiled(t)
+	for _, file := range caseFiles(t, "good", "bad/meaning") {
+		if strings.HasSuffix(file, "many-slips-at-once.yaml") {
+			continue // of form too
+		}
+		if err := s.Validate(instance(t, file)); err != nil {
+			t.Errorf("%s is refused: %v", file, err)
+		}
+	}
+	for _, file := range caseFiles(t, "bad/form") {
+		if s.Validate(instance(t, file)) == nil {
+			t.Errorf("%s is accepted", file)
+		}
+	}
+}
+
+// TestSchemaOfChanges: a rubric that extends another need not be complete, and
+// may take keys out, but knows no other keys.
+func TestSchemaOfChanges(t *testing.T) {
+	s := compiled(t)
+	refused := map[string]bool{"misspelt-key": true}
+	for _, file := range caseFiles(t, "bad/extends") {
+		name := strings.TrimSuffix(filepath.Base(file), ".yaml")
+		if err := s.Validate(instance(t, file)); (err != nil) != refused[name] {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+func TestSchemaTakesShippedRubrics(t *testing.T) {
+	s := compiled(t)
+	for _, file := range shipped(t) {
+		if err := s.Validate(instance(t, file)); err != nil {
+			t.Errorf("%s is refused: %v", file, err)
+		}
+	}
+}
+
+// TestSchemaSaysWhatKeysMean: an editor shows a title and a description on
+// each key.
+func TestSchemaSaysWhatKeysMean(t *testing.T) {
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Schema()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	keys := 0
+	var walk func(at string, v any)
+	walk = func(at string, v any) {
+		switch v := v.(type) {
+		case map[string]any:
+			if properties, ok := v["properties"].(map[string]any); ok {
+				for name, p := range properties {
+					p := p.(map[string]any)
+					if keys++; p["title"] == "" || p["title"] == nil || p["description"] == "" || p["description"] == nil {
+						t.Errorf("%s/%s has no title or description", at, name)
+					}
+				}
+			}
+			for name, inner := range v {
+				walk(at+"/"+name, inner)
+			}
+		case []any:
+			for _, inner := range v {
+				walk(at, inner)
+			}
+		}
+	}
+	walk("", doc)
+	if keys < 100 {
+		t.Errorf("only %d keys were found", keys)
+	}
+}
+
+func TestSchemaIsStable(t *testing.T) {
+	if !bytes.Equal(Schema(), Schema()) {
+		t.Error("two calls give different bytes")
+	}
+	golden(t, "../../testdata/rubrics/rubric.schema.json", string(Schema()))
+}
