@@ -107,6 +107,9 @@ func (g *gatekeeper) bracket(i int) {
 	case len(g.open) == 1:
 		g.refuse("stray-bracket", i, `a "(" before it`, "")
 	default:
+		if g.toks[i-1].Is(lexer.Operator, ",") { // the parser would let it pass
+			g.refuse("missing-value", i, `a value after ","`, "")
+		}
 		last := g.open[len(g.open)-1]
 		g.open = g.open[:len(g.open)-1]
 		g.depth -= 1 + last.prefix + last.choices

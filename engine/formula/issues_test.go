@@ -1,14 +1,15 @@
 package formula
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
-	"unicode/utf8"
 )
 
 var update = flag.Bool("update", false, "rewrite testdata/issues.txt")
@@ -113,6 +114,26 @@ func TestIssuePlaces(t *testing.T) {
 				t.Errorf("got %+v, want %s at %d: %q", i, tt.code, tt.offset, tt.at)
 			}
 		})
+	}
+}
+
+// Where the order of tokens explains nothing, the parser's place is shown.
+func TestMisplacedOtherwise(t *testing.T) {
+	toks, _ := tokens("1 + 2")
+	want := Issue{Code: "misplaced", Offset: 4, Found: `"2"`, Wanted: "an expression"}
+	if diff := cmp.Diff(want, misplaced("1 + 2", toks, 4)); diff != "" {
+		t.Error(diff)
+	}
+	if at := stop("1 + 2", errors.New("no place")); at != 5 {
+		t.Errorf("an error without a place is at %d, not at the end", at)
+	}
+}
+
+// An enumeration without words is no reason to panic.
+func TestEnumWithoutWords(t *testing.T) {
+	_, issues := Compile("x", Number, &Env{Names: []Name{{Name: "x", Kind: Enum}}})
+	if len(issues) != 1 || issues[0].Hint != `compare it: x == "word"` {
+		t.Errorf("%+v", issues)
 	}
 }
 

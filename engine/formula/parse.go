@@ -88,7 +88,8 @@ func (s *spanner) Visit(n *ast.Node) {
 	}
 }
 
-// balance takes in the brackets that are half inside.
+// balance takes in the brackets that are half inside: nothing else stands
+// between them and the first or last token.
 func (s *spanner) balance() {
 	open := 0
 	for i := s.first; i <= s.last; i++ {
@@ -100,16 +101,8 @@ func (s *spanner) balance() {
 		}
 		if open < 0 {
 			s.first--
-			for !s.toks[s.first].Is(lexer.Bracket, "(") {
-				s.first--
-			}
 			open++
 		}
 	}
-	for ; open > 0; open-- {
-		s.last++
-		for !s.toks[s.last].Is(lexer.Bracket, ")") {
-			s.last++
-		}
-	}
+	s.last += open
 }

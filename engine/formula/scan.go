@@ -30,7 +30,7 @@ func scan(src string) ([]token, []Issue) {
 	case len(src) > maxBytes:
 		return nil, []Issue{{"too-long", maxBytes, len(src) - maxBytes,
 			strconv.Itoa(len(src)) + " bytes", "at most " + strconv.Itoa(maxBytes), "split it into several formulas"}}
-	case !utf8.ValidString(src):
+	case firstBadByte(src) < len(src):
 		return nil, []Issue{{"bad-text", firstBadByte(src), 1, "a byte that is not UTF-8 text", "text in UTF-8", ""}}
 	case strings.TrimSpace(src) == "":
 		return nil, []Issue{{"empty", 0, len(src), "nothing", "an expression", ""}}
@@ -44,6 +44,7 @@ func scan(src string) ([]token, []Issue) {
 	return toks, issues
 }
 
+// firstBadByte is the place of the first byte that is not UTF-8, or the length.
 func firstBadByte(src string) int {
 	for i := range src {
 		if r, size := utf8.DecodeRuneInString(src[i:]); r == utf8.RuneError && size == 1 {

@@ -96,14 +96,15 @@ func bracketed(n ast.Node, s string) string {
 	return "(" + s + ")"
 }
 
-// sample is a comparison of the enumeration n with its first word.
+// sample is a comparison of the enumeration n, always a name, with its first
+// word.
 func (k *kinds) sample(n ast.Node) string {
-	if id, ok := n.(*ast.IdentifierNode); ok {
-		if values := k.env.Names[k.env.slot(id.Value)].Values; len(values) > 0 {
-			return id.Value + " == " + strconv.Quote(values[0])
-		}
+	id := n.(*ast.IdentifierNode)
+	word := "word"
+	if values := k.env.Names[k.env.slot(id.Value)].Values; len(values) > 0 {
+		word = values[0]
 	}
-	return `name == "word"`
+	return id.Value + " == " + quote(word)
 }
 
 // enums lists the names that words may stand beside.

@@ -4,9 +4,9 @@ import "unicode/utf8"
 
 // Nearest returns the known word that word was most likely meant to be, or ""
 // when none is near. Near is at most one slip in three characters (one in a
-// word of two), and at most three slips; a slip is one character added, left out, changed, or swapped
-// with its neighbour. Letter case and "-" against "_" weigh nothing. The first
-// of several equally near words wins.
+// word of two), and at most three slips; a slip is one character added, left
+// out, changed, or swapped with its neighbour. Letter case and "-" against "_"
+// weigh nothing. The first of several equally near words wins.
 func Nearest(word string, known []string) string {
 	w := plain(word)
 	if len(w) < 2 || len(w) > longestWord {
