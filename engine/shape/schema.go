@@ -9,17 +9,16 @@ import (
 // Schema writes the shape as a JSON Schema (draft 2020-12) for editors. The
 // bytes are the same each time, keys in the order of the table. With part
 // set, a document that has that key is held against the shape of a change:
-// nothing required, null allowed (see CheckPart).
+// nothing required, null allowed (see CheckPart); s must have a Def then.
 func (s *Shape) Schema(id, part string) []byte {
 	w := &schemaWriter{defs: map[string]bool{}}
 	root := object{{"$schema", "https://json-schema.org/draft/2020-12/schema"}, {"$id", id}}
 	if part == "" {
 		root = append(root, w.body(s)...)
 	} else {
-		full := w.body(s)
+		full := w.schema(s)
 		w.part = true
-		root = append(root, object{{"title", s.title}, {"description", s.text}, {"type", "object"},
-			{"if", object{{"required", []string{part}}}}, {"then", w.body(s)}, {"else", full}}...)
+		root = append(root, object{{"if", object{{"required", []string{part}}}}, {"then", w.schema(s)}, {"else", full}}...)
 	}
 	if len(w.order) > 0 {
 		root = append(root, member{"$defs", w.order})
@@ -61,7 +60,24 @@ func (w *schemaWriter) nullable(o object) object {
 	if !w.part {
 		return o
 	}
-	return object{{"anyOf", []object{o, {{"type", "null"}}}}}
+	for i, m := range o {
+		switch words, is := m.value.([]string); {
+		case m.name == "type":
+			o[i].value = []any{m.value, "null"} // the other keywords do not touch null
+			return o
+		case m.name == "enum" && is:
+			with := make([]any, 0, len(words)+1)
+			for _, word := range words {
+				with = append(with, word)
+			}
+			o[i].value = append(with, nil)
+			return o
+		case m.name == "anyOf":
+			o[i].value = append(m.value.([]object), object{{"type", "null"}})
+			return o
+		}
+	}
+	return o
 }
 
 func (w *schemaWriter) body(s *Shape) object {
@@ -89,7 +105,7 @@ func (w *schemaWriter) body(s *Shape) object {
 	case mapKind:
 		o = append(o, w.object(s)...)
 	case oneOfKind:
-		each := make([]object, len(s.oneOf))
+		each := make([]object, len(s.oneOf), len(s.oneOf)+1)
 		for i, alt := range s.oneOf {
 			each[i] = w.schema(alt)
 		}
