@@ -7,17 +7,16 @@ import "rootcue/engine/quantity"
 // each rep; a camera's scale and what belongs to the player are shared. It
 // also keeps memory between reps; one goroutine at a time may use it.
 type Inputs struct {
-	pool     *quantity.Pool
-	breadth  quantity.Input // the player's shoulder breadth
-	ankle    quantity.Input // height of the ankle above the ground
-	far      quantity.Input // reading of the shoulder that is hidden from the side
-	release  quantity.Input // height of release where it is not marked
-	air      quantity.Input // drag of the ball
-	arrival  quantity.Input // height of arrival where it is not stated
-	cameras  []quantity.Input
-	scenes   []scene
-	parts    []quantity.Part // a chunk that values are cut from
-	problems slips
+	pool    *quantity.Pool
+	breadth quantity.Input // the player's shoulder breadth
+	ankle   quantity.Input // height of the ankle above the ground
+	far     quantity.Input // reading of the shoulder that is hidden from the side
+	release quantity.Input // height of release where it is not marked
+	air     quantity.Input // drag of the ball
+	arrival quantity.Input // height of arrival where it is not stated
+	cameras []quantity.Input
+	scenes  []scene
+	parts   []quantity.Part // a chunk that values are cut from
 }
 
 // NewInputs reserves the inputs that do not belong to a camera.

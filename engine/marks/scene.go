@@ -77,7 +77,7 @@ func (sc *scene) readScale() {
 // within its interval: rectangular, u = 1/(fps·√12) (JCGM 100:2008, 4.3.7).
 func (sc *scene) readEvents() {
 	fps := assumedFPS
-	if sc.cam.HasFPS {
+	if sc.cam.HasFPS && sc.cam.FPS > 0 {
 		fps = sc.cam.FPS
 	}
 	sc.tick = 1 / (fps * math.Sqrt(12))

@@ -32,9 +32,11 @@ var pairs = [...]struct {
 // readJoints places what was marked. A clicked point beats a moment's
 // keypoints, and these beat the track.
 func (sc *scene) readJoints(throws string) {
-	sc.readTrack(throws)
+	if throws != "" { // without it, left and right are told as a slip
+		sc.readTrack(throws)
+	}
 	for m := range MomentCount {
-		if p := sc.cam.Keypoints[m]; p != nil {
+		if p := sc.cam.Keypoints[m]; p != nil && throws != "" {
 			sc.placePerson(m, p, throws)
 		}
 		if p := sc.cam.Points[m]; p != nil {
