@@ -43,6 +43,8 @@ func Answer(req Request) (Reply, error) {
 	switch {
 	case throw.Carries:
 		reply.carried(throw)
+	case s.inverse && throw.SpeedMps == 0:
+		reply.note("does-not-carry", "In this air no throw over this distance arrives so soon, however fast.")
 	case s.inverse:
 		reply.note("does-not-carry", "No flat throw over this distance takes that long: the slowest that carries leaves at %.1f m/s and takes %.2f s.", throw.SpeedMps, throw.TimeS)
 	default:

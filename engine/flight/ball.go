@@ -72,8 +72,8 @@ func (b Ball) lift() float64 {
 // check reports the first value that is out of range.
 func (b Ball) check() *RangeError {
 	return first(
-		within("mass", b.MassKg, 0.01, 2, "kg"),
-		within("circumference", b.CircumferenceM, 0.05, 1, "m"),
+		within("mass", b.MassKg, 0.02, 1, "kg"),
+		within("circumference", b.CircumferenceM, 0.1, 0.5, "m"),
 		within("drag coefficient", b.CD, 0, 2, ""),
 		within("uncertainty of the drag coefficient", b.UCD, 0, 2, ""),
 		within("air density", b.Rho, 0, 2, "kg/m³"),

@@ -5,11 +5,15 @@ import "math"
 // SpeedFor finds the launch speed of the flat throw that takes timeS to the
 // target, to 1e-8 s, and the uncertainty of that speed. No flat throw takes
 // longer than the slowest one that carries: then Carries is false, and
-// SpeedMps and TimeS are those of that slowest throw. An error is a *RangeError.
+// SpeedMps and TimeS are those of that slowest throw, or 0 when the air lets no
+// throw up to 1000 m/s arrive so soon. An error is a *RangeError.
 func SpeedFor(ball Ball, path Path, timeS float64) (Throw, error) {
 	in := situation{ball: ball, path: path, time: timeS, inverse: true}
 	return in.checked(spread{cd: ball.UCD, rho: ball.URho})
 }
+
+// fastest and slowest bound the speeds that are tried, m/s.
+const fastest, slowest = 1000.0, 0.01
 
 // lineSpeed is the launch speed of a throw along a straight line with drag
 // alone: t = (e^{kx} − 1)/(k v₀), solved for v₀.
@@ -18,7 +22,7 @@ func (in *situation) lineSpeed() float64 {
 	if k*x < 1e-9 {
 		return x / in.time
 	}
-	return math.Expm1(k*x) / (k * in.time)
+	return min(fastest, math.Expm1(k*x)/(k*in.time))
 }
 
 // slowedTo finds the throw whose flight takes the situation's time, from a
@@ -29,17 +33,24 @@ func (in *situation) slowedTo(guess, slope, width, tolerance float64) (Throw, fl
 	fast, slow := 1/(guess*(1+width)), (1+width)/guess
 	early, best, slope := at.lateBy(fast, slope, tolerance)
 	for early > 0 {
+		if fast < 1/fastest {
+			return Throw{}, slope
+		}
 		slow, fast = fast, fast/1.3
 		early, best, slope = at.lateBy(fast, slope, tolerance)
 	}
 	late, _, _ := at.lateBy(slow, slope, tolerance)
-	for late < 0 {
+	for late < 0 && slow < 1/slowest {
 		fast, slow = slow, slow*1.3
 		early, best, slope = at.lateBy(fast, slope, tolerance)
 		late, _, _ = at.lateBy(slow, slope, tolerance)
 	}
 	earlyPull, latePull := early, late
-	for side := 0; slow-fast > 1e-13*slow; {
+	side := 0
+	for range 100 {
+		if slow-fast <= 1e-13*slow {
+			break
+		}
 		try := (fast + slow) / 2
 		if !math.IsInf(late, 1) {
 			try = fast + (slow-fast)*earlyPull/(earlyPull-latePull)
@@ -62,7 +73,7 @@ func (in *situation) slowedTo(guess, slope, width, tolerance float64) (Throw, fl
 		}
 		side = 1
 	}
-	best.Carries = best.Carries && !math.IsInf(late, 1)
+	best.Carries = best.Carries && late >= 0 && !math.IsInf(late, 1)
 	return best, slope
 }
 

@@ -53,7 +53,7 @@ const steepest = 5.67
 func (in *situation) throw(guess, tolerance float64) (Throw, float64) {
 	s := newSearch()
 	slope, now := guess, coarse
-	for range 200 {
+	for range 100 {
 		end, reached := in.shoot(slope, now)
 		miss := end.y - in.path.TargetM
 		if step := -miss / end.dy; reached && end.dy > 0 && math.Abs(step) < near {
@@ -65,8 +65,12 @@ func (in *situation) throw(guess, tolerance float64) (Throw, float64) {
 			slope, now = slope+step, tolerance
 			continue
 		}
-		s.note(slope, miss, end.dy)
-		if s.isBest(miss, end.dy) {
+		rate := end.dy
+		if !reached { // only the side is known
+			miss, rate = math.Inf(-1), math.Copysign(1, rate)
+		}
+		s.note(slope, miss, rate)
+		if s.isBest(miss, rate) {
 			return in.short(&end, reached), slope
 		}
 		slope = s.next(max(0, in.path.lineSlope()) + steepest)

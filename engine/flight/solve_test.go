@@ -3,6 +3,7 @@ package flight
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -98,6 +99,19 @@ func TestNoFlatThrowTakesTooLong(t *testing.T) {
 	}
 }
 
+// A large light ball in thick air is stopped so early that no speed does it.
+func TestNoThrowArrivesSoSoon(t *testing.T) {
+	foam := Ball{MassKg: 0.02, CircumferenceM: 0.5, CD: 2, Rho: 2}
+	throw, err := SpeedFor(foam, Path{100, 1.5, 0.3}, 1)
+	if err != nil || throw != (Throw{}) {
+		t.Errorf("%+v, %v", throw, err)
+	}
+	got := asJSON(t, `{"time": 1, "distance": 100, "release_height": 1.5, "target_height": 0.3, "mass": 0.02, "circumference": 0.5, "cd": 2, "rho": 2}`)
+	if !strings.Contains(got, "no throw over this distance arrives so soon") {
+		t.Error(got)
+	}
+}
+
 // The uncertainty is the half difference over the drag and the density, added
 // in squares (JCGM 100:2008 5.1.2 and 5.1.3 note 2).
 func TestUncertaintyOfTheTime(t *testing.T) {
@@ -157,7 +171,7 @@ func TestHalfDifference(t *testing.T) {
 func TestEveryAcceptedThrowHasAnAnswer(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		ball := Ball{
-			MassKg: rapid.Float64Range(0.01, 2).Draw(t, "mass"), CircumferenceM: rapid.Float64Range(0.05, 1).Draw(t, "round"),
+			MassKg: rapid.Float64Range(0.02, 1).Draw(t, "mass"), CircumferenceM: rapid.Float64Range(0.1, 0.5).Draw(t, "round"),
 			CD: rapid.Float64Range(0, 2).Draw(t, "cd"), Rho: rapid.Float64Range(0, 2).Draw(t, "rho"), Lift: rapid.Float64Range(-1, 1).Draw(t, "lift"),
 		}
 		path := Path{rapid.Float64Range(1, 200).Draw(t, "distance"), rapid.Float64Range(0, 10).Draw(t, "release"), rapid.Float64Range(-2, 10).Draw(t, "target")}
@@ -176,6 +190,24 @@ func TestEveryAcceptedThrowHasAnAnswer(t *testing.T) {
 	})
 }
 
+func TestEveryAcceptedTimeHasAnAnswer(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ball := Ball{
+			MassKg: rapid.Float64Range(0.02, 1).Draw(t, "mass"), CircumferenceM: rapid.Float64Range(0.1, 0.5).Draw(t, "round"),
+			CD: rapid.Float64Range(0, 2).Draw(t, "cd"), Rho: rapid.Float64Range(0, 2).Draw(t, "rho"), Lift: rapid.Float64Range(-1, 1).Draw(t, "lift"),
+		}
+		path := Path{rapid.Float64Range(1, 200).Draw(t, "distance"), rapid.Float64Range(0, 10).Draw(t, "release"), rapid.Float64Range(-2, 10).Draw(t, "target")}
+		time := rapid.Float64Range(path.DistanceM/100, 10).Draw(t, "time")
+		throw, err := SpeedFor(ball, path, time)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.IsNaN(throw.SpeedMps) || math.IsInf(throw.SpeedMps, 0) || throw.Carries && math.Abs(throw.TimeS-time) > 1e-8 {
+			t.Fatalf("asked for %g s: %+v", time, throw)
+		}
+	})
+}
+
 func TestOutOfRange(t *testing.T) {
 	path := Path{30, 1.5, 0.3}
 	for _, tt := range []struct {
@@ -189,8 +221,8 @@ func TestOutOfRange(t *testing.T) {
 		{"distance", func(_ *Ball, p *Path, _ *float64) { p.DistanceM = 0 }, "distance: found 0 m, wanted a number from 1 to 200 m"},
 		{"release", func(_ *Ball, p *Path, _ *float64) { p.ReleaseM = -1 }, "release height: found -1 m, wanted a number from 0 to 10 m"},
 		{"target", func(_ *Ball, p *Path, _ *float64) { p.TargetM = 11 }, "target height: found 11 m, wanted a number from -2 to 10 m"},
-		{"mass", func(b *Ball, _ *Path, _ *float64) { b.MassKg = 0 }, "mass: found 0 kg, wanted a number from 0.01 to 2 kg"},
-		{"circumference", func(b *Ball, _ *Path, _ *float64) { b.CircumferenceM = 9.125 }, "circumference: found 9.125 m, wanted a number from 0.05 to 1 m"},
+		{"mass", func(b *Ball, _ *Path, _ *float64) { b.MassKg = 0 }, "mass: found 0 kg, wanted a number from 0.02 to 1 kg"},
+		{"circumference", func(b *Ball, _ *Path, _ *float64) { b.CircumferenceM = 9.125 }, "circumference: found 9.125 m, wanted a number from 0.1 to 0.5 m"},
 		{"drag", func(b *Ball, _ *Path, _ *float64) { b.CD = -0.1 }, "drag coefficient: found -0.1, wanted a number from 0 to 2"},
 		{"drag uncertainty", func(b *Ball, _ *Path, _ *float64) { b.UCD = -1 }, "uncertainty of the drag coefficient: found -1, wanted a number from 0 to 2"},
 		{"drag less than its uncertainty", func(b *Ball, _ *Path, _ *float64) { b.CD, b.UCD = 0.25, 0.5 }, "drag coefficient give or take its uncertainty: found -0.25, wanted a number from 0 to 2"},

@@ -11,12 +11,15 @@ const (
 )
 
 // mostSteps ends the following of a ball that has all but stopped.
-const mostSteps = 500
+const mostSteps = 200
+
+// upright is the slope from which a ball gets no nearer the target.
+const upright = 1e3
 
 // follow carries the ball from its release over a distance in metres, by the
 // Dormand–Prince 5(4) pair with step control (Dormand & Prince 1980; Hairer,
 // Nørsett & Wanner I, II.5). It stops early, with reached false, when the ball
-// has fallen to the floor height.
+// has fallen to the floor height or goes straight up or down.
 func (a air) follow(s state, distance, floor, tolerance float64) (end state, reached bool) {
 	var first, last, next state
 	a.rate(&s, &first)
@@ -32,7 +35,7 @@ func (a air) follow(s state, distance, floor, tolerance float64) (end state, rea
 			if final {
 				return s, true
 			}
-			if s.y < floor {
+			if s.y < floor || math.Abs(s.p) > upright {
 				return s, false
 			}
 		}
