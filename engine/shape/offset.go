@@ -14,14 +14,14 @@ func (n *Node) At(offset int) (line, column int) {
 // the decoded side reaches offset.
 func (n *Node) sourceOffset(offset int) int {
 	src, text := n.doc.src, n.Text
-	at := n.doc.lines.Offset(n.Line, n.Column)
+	at, i := n.doc.lines.Offset(n.Line, n.Column), 0
 	switch n.style {
 	case singleQuoted, doubleQuoted:
 		at++
 	case block:
-		at = pastHeader(src, at)
+		at, i = pastHeader(src, at), blanks([]byte(text))
 	}
-	for i := 0; i < min(offset, len(text)) && at < len(src); {
+	for i < min(offset, len(text)) && at < len(src) {
 		switch {
 		case foldedAt(src, at):
 			// A line break with its indentation stands for a blank or breaks.
@@ -37,6 +37,11 @@ func (n *Node) sourceOffset(offset int) int {
 			at, i = at+2, i+1
 		default:
 			at, i = at+1, i+1
+		}
+	}
+	if at+1 < len(src) && n.style == doubleQuoted && src[at] == '\\' {
+		if written, folded := escape(src[at:]); folded {
+			at += written
 		}
 	}
 	return min(at, len(src))

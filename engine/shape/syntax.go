@@ -53,6 +53,9 @@ func syntax(err error, lines *place.Lines, src []byte) (line int, found, hint st
 	if i := bytes.IndexFunc(src, isControl); i >= 0 && strings.Contains(found, "control characters") {
 		line, _ = lines.Position(i)
 	}
+	for line > 1 && strings.TrimSpace(lines.Line(line)) == "" {
+		line-- // the end of the text: point at what stands last
+	}
 	return line, "text that cannot be read: " + found, hint
 }
 
