@@ -32,16 +32,8 @@ func (p *parser) example(n *shape.Node) Example {
 	}
 	rows := &rowReader{on: e.request.On, games: map[game]int{}}
 	for i, item := range n.Get("ledger").Items() {
-		w := row{line: i + 1, at: func(c int) place.Problem {
-			if cell := item.Get(Columns[c]); cell.OK() {
-				return cell.Problem("", "", "", "")
-			}
-			return item.Problem("", "", "", "")
-		}}
-		for c, name := range Columns {
-			w.cells[c] = cellOf(item.Get(name))
-		}
-		if !e.request.On.IsZero() {
+		sound := item.Get("date").OK() && item.Get("kind").OK() // else told by the form check
+		if w := exampleRow(item, i+1); sound && !e.request.On.IsZero() {
 			rows.read(w)
 		}
 	}
@@ -53,6 +45,20 @@ func (p *parser) example(n *shape.Node) Example {
 		}
 	}
 	return e
+}
+
+// exampleRow is a line of an example's ledger.
+func exampleRow(item *shape.Node, line int) row {
+	w := row{line: line, at: func(c int) place.Problem {
+		if cell := item.Get(Columns[c]); cell.OK() {
+			return cell.Problem("", "", "", "")
+		}
+		return item.Problem("", "", "", "")
+	}}
+	for c, name := range Columns {
+		w.cells[c] = cellOf(item.Get(name))
+	}
+	return w
 }
 
 func cellOf(n *shape.Node) string {

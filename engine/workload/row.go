@@ -94,11 +94,24 @@ func (r *rowReader) kind(w row, e *Entry) bool {
 		}
 	}
 	hint := ""
-	if near := place.Nearest(s, Kinds); near != "" {
+	if near := nearestKind(s); near != "" {
 		hint = fmt.Sprintf("did you mean %q?", near)
 	}
 	r.slip(w, kindColumn, "unknown-kind", found("the kind", s), "one of "+strings.Join(Kinds, ", "), hint)
 	return false
+}
+
+// nearestKind is the kind a misspelt or shortened one was meant to be.
+func nearestKind(s string) string {
+	if near := place.Nearest(s, Kinds); near != "" || s == "" {
+		return near
+	}
+	for _, k := range Kinds {
+		if strings.HasPrefix(k, strings.ToLower(s)) {
+			return k
+		}
+	}
+	return ""
 }
 
 func (r *rowReader) date(w row, e *Entry) bool {
