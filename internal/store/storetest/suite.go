@@ -59,6 +59,7 @@ func Run(t *testing.T, open Opener) {
 		{"sweep", sweep},
 		{"retention", retention},
 		{"many writers", manyWriters},
+		{"random work", against},
 	} {
 		t.Run(part.name, func(t *testing.T) { part.test(t, open(t)) })
 	}

@@ -1,0 +1,104 @@
+package sqlstore_test
+
+import (
+	"fmt"
+	"testing"
+
+	"rootcue/internal/store"
+	"rootcue/internal/store/sqlstore"
+	"rootcue/internal/store/storetest"
+)
+
+// An assessment's document has some 9 KB, as the shipped rubrics give it: much
+// the same words each time, other numbers.
+func document(i int) store.Body {
+	text := []byte(`{"findings":[`)
+	for j := range 60 {
+		text = fmt.Appendf(text, `{"fault":"fault-%d","verdict":"not-seen","chance":0.%07d,"in_context":0.%07d,"title":"What is looked at in item %d","past_by":%d.%d},`,
+			j, (i*7919+j*104729)%10000000, (i*31+j*1299709)%10000000, j, j%7, i%10)
+	}
+	return append(text, `{}]}`...)
+}
+
+func submissions(from, n int) []store.Submission {
+	subs := make([]store.Submission, n)
+	for i := range subs {
+		subs[i] = storetest.Sub(fmt.Sprintf("P-%d", (from+i)%100), fmt.Sprintf("20%02d-05-%02d", (from+i)/28%90, 1+(from+i)%28), fmt.Sprintf("bench %d", from+i))
+		subs[i].Assessment.Body = document(from + i)
+	}
+	return subs
+}
+
+func fill(b *testing.B, db *sqlstore.DB, club string, from, n int) {
+	b.Helper()
+	const batch = 1000
+	for ; n > 0; n -= batch {
+		subs := submissions(from, min(n, batch))
+		ok(b, db.InTx(ctx, club, func(tx store.Tx) error {
+			refs := make([]string, 100)
+			for i := range refs {
+				refs[i] = fmt.Sprintf("P-%d", i)
+			}
+			ok(b, tx.EnsurePlayers(ctx, refs...))
+			return tx.Save(ctx, subs)
+		}))
+		from += batch
+	}
+}
+
+func eachDatabase(b *testing.B, bench func(b *testing.B, db *sqlstore.DB, club string)) {
+	for name, open := range map[string]func(testing.TB) *sqlstore.DB{"SQLite": newSQLite, "PostgreSQL": newPostgres} {
+		b.Run(name, func(b *testing.B) {
+			db := open(b)
+			bench(b, db, storetest.NewClub(b, db, "Alder"))
+		})
+	}
+}
+
+// BenchmarkSave keeps observations with 9 KB assessments, a thousand a
+// transaction; one operation is one of them.
+func BenchmarkSave(b *testing.B) {
+	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, club string) {
+		fill(b, db, club, 0, b.N)
+		b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "saved/s")
+	})
+}
+
+// BenchmarkSaveOne keeps one at a time with its log entry, as a phone does.
+func BenchmarkSaveOne(b *testing.B) {
+	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, club string) {
+		for i := range b.N {
+			subs := submissions(i, 1)
+			ok(b, db.InTx(ctx, club, func(tx store.Tx) error {
+				ok(b, tx.EnsurePlayers(ctx, subs[0].Observation.PlayerRef))
+				ok(b, tx.Save(ctx, subs))
+				return tx.AppendChanges(ctx, []store.Change{{Who: "k", What: "observation.stored"}})
+			}))
+		}
+	})
+}
+
+// BenchmarkPage reads a page of 50 from the top and from deep down: both cost
+// the same.
+func BenchmarkPage(b *testing.B) {
+	const rows = 20000
+	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, club string) {
+		fill(b, db, club, 0, rows)
+		filters := map[string]store.AssessmentFilter{
+			"all": {}, "player": {Player: "P-7"}, "rubric": {Rubric: "throw-to-second"}, "verdict": {Fault: "late-feet", Verdict: "fault"},
+		}
+		for name, f := range filters {
+			for _, depth := range []string{"top", "deep"} {
+				b.Run(name+"/"+depth, func(b *testing.B) {
+					page := store.Page{Limit: 50}
+					if depth == "deep" {
+						page.After = store.Cursor{On: "2009-01-01", ID: store.NewID()}
+					}
+					for range b.N {
+						ok(b, db.View(ctx, club, func(tx store.Tx) error { _, err := tx.Assessments(ctx, f, page); return err }))
+					}
+				})
+			}
+		}
+	})
+}
