@@ -1,11 +1,13 @@
 package rubric
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
 	"rootcue/engine/formula"
 	"rootcue/engine/shape"
+	"rootcue/engine/verdict"
 )
 
 // declareFaults lists faults, then outcomes, so that links can name any.
@@ -43,6 +45,7 @@ func (c *compiler) fault(i int) {
 		c.measured(f, n)
 	}
 	f.When = c.expression(n.Get("when"), formula.Bool, c.noLimit)
+	c.fewInputs(f.When, n.Get("when"))
 	f.OnlyIf = c.expression(n.Get("only_if"), formula.Bool, c.onlyCircumstances)
 	f.Costs = c.expression(n.Get("costs"), formula.Number, func(slot int) string {
 		if f.Limit.Kind == "" || f.Limit.Kind == MustBe {
@@ -54,6 +57,25 @@ func (c *compiler) fault(i int) {
 	c.links(i)
 	c.faultDrills(f, n.Get("drills"))
 	c.completeness(f, n)
+}
+
+// fewInputs refuses a condition that reads more uncertain inputs than the fixed
+// draws it is judged by have dimensions. Yes-no measures and conditions are
+// certain.
+func (c *compiler) fewInputs(when *formula.Program, n *shape.Node) {
+	if when == nil {
+		return
+	}
+	count := 0
+	for _, slot := range when.Reads() {
+		measured := slot < c.r.Slots.Constant && c.r.Measures[slot].Kind != YesNo
+		if measured || slot >= c.r.Slots.Constant && slot < c.r.Slots.Condition || slot == c.r.Slots.Stature {
+			count++
+		}
+	}
+	if count > verdict.MostInputs {
+		c.report(n.Problem("too-many-inputs", fmt.Sprintf("a condition that reads %d measures and constants", count), fmt.Sprintf("at most %d", verdict.MostInputs), "put a part of it into a measure with a formula"))
+	}
 }
 
 // readsOf lists the slots that programs read, sorted, each once.
