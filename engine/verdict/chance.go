@@ -44,9 +44,10 @@ func step(b bool) float64 {
 }
 
 // MostlyWrong is the chance that the rate of wrong is above ½ after k wrong of
-// n, from Jeffreys' prior: P(rate > ½) under Beta(k+½, n−k+½).
+// n, from Jeffreys' prior: P(rate > ½) under Beta(k+½, n−k+½), which is
+// I_½(n−k+½, k+½), so that a chance near 0 keeps its digits.
 func MostlyWrong(k, n int) float64 {
-	return 1 - halfBeta(float64(k)+0.5, float64(n-k)+0.5)
+	return halfBeta(float64(n-k)+0.5, float64(k)+0.5)
 }
 
 // halfBeta is the regularised incomplete beta function at ½ (NIST DLMF 8.17.22,
