@@ -35,6 +35,7 @@ func Assess(req Request) (*Assessment, []place.Problem) {
 	}
 	j := &judge{req: req, r: req.Rubric, s: sheet}
 	j.judgeFaults()
+	j.evidence.Held = j.heldReadings()
 	if problems := sheet.Problems(); len(problems) > 0 {
 		return nil, problems
 	}
@@ -45,6 +46,7 @@ func Assess(req Request) (*Assessment, []place.Problem) {
 	}
 	j.reconcileClock()
 	j.flowCredit()
+	j.thrown = j.throw()
 	return j.document(), nil
 }
 
@@ -64,6 +66,7 @@ type judge struct {
 	fit      clock.Fit
 	exchange measure.Mean // the zero Mean without one
 	lost     clock.Loss
+	thrown   throwSeen
 
 	secs     []float64 // reconciled seconds, by fault
 	recovers []float64 // by fault

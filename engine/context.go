@@ -9,7 +9,7 @@ import (
 // inferCauses puts the chances into the network of causes.
 func (j *judge) inferCauses() *place.Problem {
 	n := len(j.faults)
-	j.evidence = cause.Evidence{Ratio: make([]float64, n), Absent: make([]bool, n), Hard: make([]int8, n)}
+	j.evidence.Ratio, j.evidence.Absent, j.evidence.Hard = make([]float64, n), make([]bool, n), make([]int8, n)
 	for i := range j.faults {
 		f := &j.faults[i]
 		j.evidence.Ratio[i] = 1
@@ -18,7 +18,6 @@ func (j *judge) inferCauses() *place.Problem {
 			j.evidence.Ratio[i] = f.chance / (1 - f.chance)
 		}
 	}
-	j.evidence.Held = j.heldReadings()
 	if err := j.work.Infer(&j.evidence); err != nil {
 		return &place.Problem{Code: "impossible", Found: err.Error(), Wanted: "evidence the network can explain"}
 	}
@@ -59,7 +58,7 @@ func (j *judge) holds(rep, fault int) bool {
 func (j *judge) chanceInRep(fault, rep int) (chance float64, seen bool) {
 	f := &j.r.Faults[fault]
 	if f.OnlyIf != nil {
-		if v, seen := j.s.EvalRep(f.OnlyIf, rep); !seen || v == 0 {
+		if holds, _ := j.s.HoldsInRep(f.OnlyIf, "only_if of "+f.Name, rep); !holds {
 			return 0, false
 		}
 	}

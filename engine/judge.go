@@ -33,16 +33,12 @@ func (j *judge) judgeFaults() {
 
 func (j *judge) judgeFault(f *rubric.Fault) judged {
 	out := judged{chance: math.NaN()}
-	out.in, out.verdict = j.applies(f)
-	if out.verdict != "" {
+	if out.in, out.verdict = j.applies(f); out.verdict != "" {
 		return out
 	}
-	switch {
-	case f.When != nil:
+	if f.When != nil {
 		j.judgeWhen(f, &out)
-	case !f.Limit.AppliesTo(j.s.Band):
-		out.verdict = verdict.NotApplicable
-	default:
+	} else {
 		j.judgeLimit(f, &out)
 	}
 	if out.verdict != "" {
@@ -54,10 +50,14 @@ func (j *judge) judgeFault(f *rubric.Fault) judged {
 }
 
 // applies finds the free reps that a fault's condition lets in. The verdict is
-// set when there are none: not applicable if the condition is surely false in
-// all of them, not seen if it could not be told or no rep is free.
+// set when there are none: not applicable if the band has no limit or the
+// condition is surely false in all of them, not seen if it could not be told or
+// no rep is free.
 func (j *judge) applies(f *rubric.Fault) (in []bool, none verdict.Verdict) {
 	free := j.s.Free()
+	if f.When == nil && !f.Limit.AppliesTo(j.s.Band) {
+		return free, verdict.NotApplicable
+	}
 	if f.OnlyIf == nil {
 		if j.countReps() == 0 {
 			return free, verdict.NotSeen
@@ -72,10 +72,10 @@ func (j *judge) applies(f *rubric.Fault) (in []bool, none verdict.Verdict) {
 			continue
 		}
 		anyFree = true
-		switch v, seen := j.s.EvalRep(f.OnlyIf, i); {
+		switch holds, seen := j.s.HoldsInRep(f.OnlyIf, "only_if of "+f.Name, i); {
 		case !seen && none == verdict.NotApplicable:
 			none = verdict.NotSeen
-		case seen && v != 0:
+		case holds:
 			in[i], none = true, ""
 		}
 	}
@@ -144,9 +144,9 @@ func (j *judge) judgeWhen(f *rubric.Fault, out *judged) {
 		if !out.in[i] {
 			continue
 		}
-		if v, seen := j.s.EvalRep(f.When, i); seen {
+		if holds, seen := j.s.HoldsInRep(f.When, "the condition of "+f.Name, i); seen {
 			out.of++
-			if v != 0 {
+			if holds {
 				out.past++
 			}
 		}

@@ -45,17 +45,17 @@ func (j *judge) clock() Clock {
 	for k, p := range j.parts {
 		c.Parts = append(c.Parts, Part{j.r.Faults[j.partOf[k]].Name, Number(p.Prior), Number(p.S), Number(p.U)})
 	}
-	if j.r.Reference == nil || j.exchange.Reps == 0 {
+	if j.exchange.Reps == 0 {
 		return c
 	}
-	c.Seen = true
-	c.ExchangeS = Number(j.exchange.Value.X)
+	c.Seen, c.ExchangeS = true, Number(j.exchange.Value.X)
+	c.FlightS, c.PopS, c.ThrowSpeedMps = Number(j.thrown.flight), Number(j.thrown.pop), Number(j.thrown.speed)
+	if j.r.Reference == nil {
+		c.ReferenceS, c.LostS, c.ULostS, c.UnexplainedS = unknown, unknown, unknown, unknown
+		return c
+	}
 	c.ReferenceS = Number(j.r.Reference.ByBand[j.s.Band])
 	c.LostS, c.ULostS = Number(j.lost.T), Number(j.lost.U)
 	c.UnexplainedS = Number(j.fit.Rest)
-	t := j.throw()
-	c.FlightS, c.PopS, c.ThrowSpeedMps = known(t.flight), known(t.pop), known(t.speed)
 	return c
 }
-
-func known(x float64) Number { return Number(x) }

@@ -21,24 +21,55 @@ type throwSeen struct {
 // is missing follows from the ball's flight where the throw did not bounce.
 func (j *judge) throw() throwSeen {
 	t := throwSeen{flight: math.NaN(), pop: math.NaN(), speed: math.NaN()}
-	if v, ok := j.mean("throw_speed"); ok {
-		t.speed = v.X
-		t.flight, t.uFlight = j.flightAt(v)
+	speed, hasSpeed := j.mean("throw_speed")
+	if hasSpeed {
+		t.speed = speed.X
+		t.flight, t.uFlight = j.flightAt(speed)
 	}
-	pop, ok := j.mean("pop_time")
-	switch {
-	case ok:
-		t.pop, t.uPop = pop.X, pop.U()
-		if j.exchange.Reps > 0 {
-			t.flight = pop.X - j.exchange.Value.X
+	if measured, u, ok := j.flightSeen(); ok {
+		if hasSpeed && !isNaN(t.flight) {
+			j.compareFlights(t, measured, u)
 		}
-	case !isNaN(t.flight) && j.exchange.Reps > 0:
+		t.flight, t.uFlight = measured, u
+	}
+	if pop, ok := j.mean("pop_time"); ok {
+		t.pop, t.uPop = pop.X, pop.U()
+	} else if !isNaN(t.flight) && j.exchange.Reps > 0 {
 		t.pop, t.uPop = j.exchange.Value.X+t.flight, math.Hypot(j.exchange.Value.U(), t.uFlight)
 	}
-	if isNaN(t.speed) && !isNaN(t.flight) {
+	if !hasSpeed && !isNaN(t.flight) {
 		t.speed = j.speedOf(t.flight)
 	}
 	return t
+}
+
+// flightSeen is the flight as timed: itself, or the pop time less the exchange,
+// with what the two have in common taken out of the uncertainty.
+func (j *judge) flightSeen() (t, u float64, ok bool) {
+	if v, ok := j.mean("flight_time"); ok {
+		return v.X, v.U(), true
+	}
+	pop, ok := j.mean("pop_time")
+	exchange, timed := j.mean("exchange_time")
+	if !ok || !timed {
+		return 0, 0, false
+	}
+	up, ue := pop.U(), exchange.U()
+	return pop.X - exchange.X, math.Sqrt(math.Max(0, up*up+ue*ue-2*quantity.Covariance(pop, exchange))), true
+}
+
+// flightsApart is how many combined standard uncertainties the flight computed
+// from the speed and the flight as timed may differ by before it is worth a
+// note.
+const flightsApart = 3
+
+// compareFlights holds the flight at the measured speed against the flight as
+// timed. A throw that bounced has no flight from its speed and is not compared.
+func (j *judge) compareFlights(bySpeed throwSeen, timed, u float64) {
+	if apart := math.Abs(timed - bySpeed.flight); apart > flightsApart*math.Hypot(u, bySpeed.uFlight) {
+		j.note("speed-against-flight", fmt.Sprintf("At %.1f m/s the ball flies %.2f s, but %.2f s was timed: %.2f s apart, more than the uncertainty of speed and times allows. Check the speed, the times and the length of the base path.",
+			bySpeed.speed, bySpeed.flight, timed, apart))
+	}
 }
 
 // mean is a measure over the free reps as formulas see it, if it was seen.

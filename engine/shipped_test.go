@@ -2,6 +2,7 @@ package engine_test
 
 import (
 	"io/fs"
+	"slices"
 	"strings"
 	"testing"
 
@@ -16,7 +17,8 @@ func shipped(name string) ([]byte, bool) {
 }
 
 // TestShippedRubrics checks each file that comes with the program: no problem,
-// no warning, all examples hold, and nothing is left untried.
+// all examples hold, no band is left untried, and the only warnings are for
+// measures that are shown and not judged.
 func TestShippedRubrics(t *testing.T) {
 	files, err := fs.Glob(rubrics.Files, "*.yaml")
 	if err != nil || len(files) == 0 {
@@ -26,6 +28,7 @@ func TestShippedRubrics(t *testing.T) {
 		t.Run(file, func(t *testing.T) {
 			src, _ := shipped(strings.TrimSuffix(file, ".yaml"))
 			_, reach, problems := engine.CheckRubric(file, src, shipped)
+			problems = slices.DeleteFunc(problems, func(p place.Problem) bool { return p.Code == "unused-measure" })
 			if len(problems) > 0 {
 				t.Error(place.Render(problems, func(string) []byte { return src }))
 			}

@@ -12,7 +12,7 @@ import (
 func (j *judge) workOn() []WorkOn {
 	list := []WorkOn{}
 	fixed := make([]bool, len(j.faults))
-	t := j.throw()
+	t := j.thrown
 	before := Number(j.chanceOut(t.pop, t.uPop))
 	for _, f := range j.toCorrect() {
 		fixed[f] = true
@@ -53,12 +53,13 @@ func (j *judge) toCorrect() []int {
 	slices.SortStableFunc(order, func(a, b int) int {
 		return firstOf(descending(rounded(j.recovers[a]), rounded(j.recovers[b])), descending(j.explains[a], j.explains[b]))
 	})
-	order = j.armFirst(j.onePerPair(order))
+	order = j.onePerPair(j.armFirst(order))
 	return order[:min(len(order), j.r.WorkOn)]
 }
 
 // onePerPair keeps one of each undecided pair: the first of the direction that
-// is at least as likely, as written on a tie.
+// is at least as likely, as written on a tie; but never drops a fault that
+// armFirst put first.
 func (j *judge) onePerPair(order []int) []int {
 	forward := j.work.Forward()
 	for p, pair := range j.r.Pairs {
@@ -68,6 +69,9 @@ func (j *judge) onePerPair(order []int) []int {
 		drop := pair.Second
 		if forward[p] < 0.5 {
 			drop = pair.First
+		}
+		if drop == order[0] && j.mayHurt(drop) {
+			drop = pair.First + pair.Second - drop
 		}
 		order = slices.DeleteFunc(order, func(f int) bool { return f == drop })
 	}
@@ -79,8 +83,7 @@ func (j *judge) onePerPair(order []int) []int {
 func (j *judge) armFirst(order []int) []int {
 	best := -1
 	for i, f := range order {
-		if fault := &j.r.Faults[f]; (fault.ArmLoad || fault.Safety) && j.faults[f].verdict == verdict.Fault &&
-			(best < 0 || j.faults[f].chance > j.faults[order[best]].chance) {
+		if j.mayHurt(f) && (best < 0 || j.faults[f].chance > j.faults[order[best]].chance) {
 			best = i
 		}
 	}
@@ -89,6 +92,12 @@ func (j *judge) armFirst(order []int) []int {
 		order = slices.Insert(slices.Delete(order, best, best+1), 0, f)
 	}
 	return order
+}
+
+// mayHurt reports a fault surely there that may bear on the arm or a player's
+// safety.
+func (j *judge) mayHurt(f int) bool {
+	return (j.r.Faults[f].ArmLoad || j.r.Faults[f].Safety) && j.faults[f].verdict == verdict.Fault
 }
 
 // contextDisagrees reports a fault its own measure shows and its neighbours

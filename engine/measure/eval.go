@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -11,16 +12,21 @@ import (
 	"rootcue/engine/verdict"
 )
 
-// EvalRep evaluates an expression on one rep's own values; a yes-no result is
-// 1 or 0.
-func (s *Sheet) EvalRep(p *formula.Program, i int) (v float64, seen bool) {
+// HoldsInRep judges a condition on one rep's own values. Arithmetic that leaves
+// the finite numbers is kept as a problem, and counts as not seen.
+func (s *Sheet) HoldsInRep(p *formula.Program, of string, i int) (holds, seen bool) {
 	s.loadRep(&s.Reps[i], -1, 0)
 	for m := range s.Reps[i].Cells {
 		if c := &s.Reps[i].Cells[m]; c.Seen && c.From == "formula" {
 			s.setMeasure(&s.in, m, c.Value, -1, 0)
 		}
 	}
-	return p.Eval(&s.in)
+	v, seen := p.Eval(&s.in)
+	if seen && !finite(v) {
+		s.notFinite(fmt.Sprintf("/reps/%d", i), of, p)
+		return false, false
+	}
+	return v != 0, seen
 }
 
 // EvalMeans evaluates a cost on the means over some reps, never below 0, with
@@ -34,15 +40,15 @@ func (s *Sheet) EvalMeans(p *formula.Program, of string, in []bool, limit float6
 	if !seen {
 		return v, false, true
 	}
-	if math.IsNaN(x) || math.IsInf(x, 0) {
+	if !finite(x) {
 		s.notFinite("", of, p)
 		return v, false, false
 	}
 	v.X = math.Max(0, x)
 	for _, by := range s.meanInputs(reads, means) {
-		up, _ := s.evalShifted(p, means, by, 1)
-		down, _ := s.evalShifted(p, means, by, -1)
-		if d := (math.Max(0, up) - math.Max(0, down)) / 2; d != 0 && !math.IsNaN(d) && !math.IsInf(d, 0) {
+		up := s.evalShifted(p, means, by, 1)
+		down := s.evalShifted(p, means, by, -1)
+		if d := quantity.HalfDifference(math.Max(0, up), v.X, math.Max(0, down)); d != 0 {
 			v.Parts = append(v.Parts, quantity.Part{Input: by, D: d})
 		}
 	}
@@ -127,11 +133,16 @@ func (s *Sheet) meanInputs(reads []int, means []readMean) []quantity.Input {
 	return slices.Compact(list)
 }
 
-func (s *Sheet) evalShifted(p *formula.Program, means []readMean, by quantity.Input, sign float64) (float64, bool) {
+// evalShifted is the value with one input moved by its standard uncertainty
+// times sign; NaN if there is none.
+func (s *Sheet) evalShifted(p *formula.Program, means []readMean, by quantity.Input, sign float64) float64 {
 	s.shiftMeans(means, by, sign)
 	v, seen := p.Eval(&s.in)
-	s.unshiftFixed(by)
-	return v, seen
+	s.shiftFixed(by, 0)
+	if !seen {
+		return math.NaN()
+	}
+	return v
 }
 
 func (s *Sheet) shiftMeans(means []readMean, by quantity.Input, sign float64) {
@@ -142,8 +153,6 @@ func (s *Sheet) shiftMeans(means []readMean, by quantity.Input, sign float64) {
 		s.shiftFixed(by, sign)
 	}
 }
-
-func (s *Sheet) unshiftFixed(by quantity.Input) { s.shiftFixed(by, 0) }
 
 // ChanceMeans is the chance that a condition holds on the means over some reps:
 // the share of the fixed draws of its uncertain inputs, taken by name, in which
@@ -163,7 +172,7 @@ func (s *Sheet) ChanceMeans(p *formula.Program, of string, in []bool) (chance fl
 
 // ChanceRep is ChanceMeans on one rep's own values.
 func (s *Sheet) ChanceRep(p *formula.Program, of string, i int) (chance float64, seen, ok bool) {
-	if _, seen = s.EvalRep(p, i); !seen {
+	if _, seen = s.HoldsInRep(p, of, i); !seen {
 		return 0, false, true
 	}
 	return s.chance(p, of, s.uncertain(p, func(m int) (quantity.Value, bool) {
@@ -223,7 +232,7 @@ func (s *Sheet) chance(p *formula.Program, of string, draws []draw) (chance floa
 		if !seen {
 			return 0, false, true
 		}
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if !finite(v) {
 			s.notFinite("", of, p)
 			return 0, false, false
 		}

@@ -27,7 +27,7 @@ func (s *Sheet) deriveFormulas(i int, rep *Rep) {
 		if !seen {
 			continue
 		}
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if !finite(v) {
 			s.notFinite(fmt.Sprintf("/reps/%d", i), "the measure "+s.Rubric.Measures[m].Name, s.Rubric.Measures[m].Formula)
 			return
 		}
@@ -52,7 +52,8 @@ func (s *Sheet) propagate(rep *Rep, derived []int) {
 		up := s.shifted(rep, derived, in, 1)
 		down := s.shifted(rep, derived, in, -1)
 		for k, m := range derived {
-			if d := s.Rubric.Measures[m].Unit.FromFormulas(up[k]-down[k]) / 2; d != 0 && !math.IsNaN(d) && !math.IsInf(d, 0) {
+			unit := s.Rubric.Measures[m].Unit
+			if d := quantity.HalfDifference(unit.FromFormulas(up[k]), rep.Cells[m].Value.X, unit.FromFormulas(down[k])); d != 0 {
 				rep.Cells[m].Value.Parts = append(rep.Cells[m].Value.Parts, quantity.Part{Input: in, D: d})
 			}
 		}
@@ -60,12 +61,16 @@ func (s *Sheet) propagate(rep *Rep, derived []int) {
 }
 
 // shifted evaluates the derived measures with one input moved by its standard
-// uncertainty times sign.
+// uncertainty times sign; NaN where there is no value.
 func (s *Sheet) shifted(rep *Rep, derived []int, by quantity.Input, sign float64) []float64 {
 	s.loadRep(rep, by, sign)
 	out := make([]float64, len(derived))
 	for k, m := range derived {
-		out[k], _ = s.evalInto(&s.in, m)
+		v, seen := s.evalInto(&s.in, m)
+		if !seen {
+			v = math.NaN()
+		}
+		out[k] = v
 	}
 	return out
 }

@@ -51,13 +51,6 @@ func (s *Sheet) playingAge(o *observation.Observation) (int, bool) {
 	if p.BornYear == 0 {
 		return p.Age, true
 	}
-	if cut.Month == 0 {
-		if p.Age != 0 {
-			return p.Age, true
-		}
-		s.problem("no-cutoff", "/player/born", "a month of birth", "the playing age, since the rubric states no cutoff", "")
-		return 0, false
-	}
 	born := civil.PlayingAge(p.BornYear, p.BornMonth, o.On, cut.Month, cut.Day)
 	if p.Age != 0 && p.Age != born {
 		s.problem("age-conflict", "/player/age", fmt.Sprintf("age %d", p.Age),

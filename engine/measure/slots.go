@@ -52,6 +52,9 @@ func ThrowDistance(c *rubric.Conditions) (float64, bool) {
 
 func set(in *formula.Inputs, slot int, v float64) { in.X[slot], in.Seen[slot] = v, true }
 
+// finite reports whether x is neither NaN nor infinite.
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
 func one(b bool) float64 {
 	if b {
 		return 1

@@ -103,16 +103,16 @@ func Propagate(f func(x []float64) float64, args []Value, buf []float64, out []P
 			break
 		}
 		last = next
-		if d := central(f, args, buf, next); d != 0 {
+		if d := central(f, v.X, args, buf, next); d != 0 {
 			v.Parts = append(v.Parts, Part{next, d})
 		}
 	}
 	return v
 }
 
-// central is the half difference of f under plus and minus one standard
-// uncertainty of one input.
-func central(f func([]float64) float64, args []Value, buf []float64, in Input) float64 {
+// central is the half difference of f, which is x, under plus and minus one
+// standard uncertainty of one input.
+func central(f func([]float64) float64, x float64, args []Value, buf []float64, in Input) float64 {
 	for i, a := range args {
 		buf[i] = a.X + a.D(in)
 	}
@@ -120,8 +120,25 @@ func central(f func([]float64) float64, args []Value, buf []float64, in Input) f
 	for i, a := range args {
 		buf[i] = a.X - a.D(in)
 	}
-	return (up - f(buf)) / 2
+	return HalfDifference(up, x, f(buf))
 }
+
+// HalfDifference is (up − down)/2, JCGM 100 5.1.3 note 2. Where only one of the
+// two is a finite number it is the difference of that one from x, the value in
+// the middle; where none is, 0.
+func HalfDifference(up, x, down float64) float64 {
+	switch hasUp, hasDown := finite(up), finite(down); {
+	case hasUp && hasDown:
+		return (up - down) / 2
+	case hasUp:
+		return up - x
+	case hasDown:
+		return x - down
+	}
+	return 0
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
 // nextInput is the smallest input above last that any argument depends on.
 func nextInput(args []Value, last Input) (Input, bool) {
