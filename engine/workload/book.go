@@ -99,7 +99,7 @@ func larger(a, b *Entry) *Entry {
 type book struct {
 	on      int // the day asked about; the last of days
 	days    []day
-	entries []Entry
+	entries []*Entry
 	off     []stretch
 	pain    *Entry // not cleared since
 	blow    *Entry
@@ -111,10 +111,9 @@ type stretch struct{ from, to int }
 
 func newBook(l Ledger, on civil.Date) *book {
 	b := &book{on: on.Number(), entries: l.sorted(on), unread: l.Unread}
-	b.days = make([]day, 0, 64)
+	b.days = make([]day, 0, min(len(b.entries)+1, 400))
 	var cleared int // the last clearance
-	for i := range b.entries {
-		e := &b.entries[i]
+	for _, e := range b.entries {
 		n := e.Date.Number()
 		if len(b.days) == 0 || b.days[len(b.days)-1].number != n {
 			b.days = append(b.days, day{number: n})

@@ -49,9 +49,7 @@ var thirds = regexp.MustCompile(`^(?:([0-9]{1,3})[ +])?([0-9])/([23])$`)
 // fractions; 4.1 and 4.2 are four innings and one or two outs, as in a box
 // score, .33 and .67 are thirds, and any other decimal is taken as written.
 func readCount(k Kind, s string) (c Count, wanted string) {
-	wanted = "a whole number of " + k.unit() + " from 0 to " + strconv.Itoa(int(k.most()))
-	if k.innings() {
-		wanted = "innings from 0 to 99, as 4, 4.1 (one out into the fifth), 4 1/3 or 4.5"
+	if k.innings() && strings.Contains(s, "/") {
 		if m := thirds.FindStringSubmatch(s); m != nil {
 			whole, _ := strconv.Atoi(m[1]) // no digits: none
 			over, under := float64(m[2][0]-'0'), float64(m[3][0]-'0')
@@ -61,13 +59,21 @@ func readCount(k Kind, s string) (c Count, wanted string) {
 	v, err := strconv.ParseFloat(s, 64)
 	switch {
 	case err != nil || !(v >= 0 && v <= k.most()):
-		return Count{}, wanted
+		return Count{}, k.wants()
 	case k.innings():
 		return Of(outs(v)), ""
 	case v != math.Trunc(v):
-		return Count{}, wanted
+		return Count{}, k.wants()
 	}
 	return Of(v), ""
+}
+
+// wants says what a count of that kind may be.
+func (k Kind) wants() string {
+	if k.innings() {
+		return "innings from 0 to 99, as 4, 4.1 (one out into the fifth), 4 1/3 or 4.5"
+	}
+	return "a whole number of " + k.unit() + " from 0 to " + strconv.Itoa(int(k.most()))
 }
 
 // outs reads the figure behind the point as box scores write it.

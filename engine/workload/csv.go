@@ -23,6 +23,7 @@ func ReadCSV(file string, data []byte, on civil.Date) (Ledger, []place.Problem) 
 	}
 	r := &rowReader{on: on, games: map[game]int{}}
 	t := &table{file: file, data: data, comma: separator(data), rows: r}
+	r.ledger.Entries = make([]Entry, 0, bytes.Count(data, []byte("\n")))
 	t.restart()
 	if t.header() {
 		for t.next() {
@@ -52,6 +53,10 @@ type table struct {
 	rows  *rowReader
 	width int
 	order []int // for each of Columns its field, -1 where the file lacks it
+
+	fields []string // of the line being read
+	line   int
+	column func(field int) int // where a field of it starts
 }
 
 // restart reads on from the start of data.
@@ -59,6 +64,7 @@ func (t *table) restart() {
 	t.in = csv.NewReader(bytes.NewReader(t.data))
 	t.in.FieldsPerRecord = -1
 	t.in.TrimLeadingSpace = true
+	t.in.ReuseRecord = true
 	t.in.Comma = t.comma
 }
 
@@ -79,7 +85,7 @@ func (t *table) header() bool {
 		t.order[i] = -1
 	}
 	for i, name := range names {
-		t.column(i, strings.ToLower(strings.TrimSpace(name)))
+		t.heading(i, strings.ToLower(strings.TrimSpace(name)))
 	}
 	for c := dateColumn; c <= countColumn; c++ {
 		if t.order[c] < 0 {
@@ -89,7 +95,7 @@ func (t *table) header() bool {
 	return t.order[dateColumn] >= 0 && t.order[kindColumn] >= 0
 }
 
-func (t *table) column(i int, name string) {
+func (t *table) heading(i int, name string) {
 	line, column := t.in.FieldPos(i)
 	for c, known := range Columns {
 		if name != known {
@@ -124,11 +130,22 @@ func (t *table) next() bool {
 		return true
 	}
 	line, _ := t.in.FieldPos(0)
-	t.row(fields, t.base+line, func(field int) int {
-		_, column := t.in.FieldPos(field)
-		return column
-	})
+	t.row(fields, t.base+line, t.fieldColumn)
 	return true
+}
+
+func (t *table) fieldColumn(field int) int {
+	_, column := t.in.FieldPos(field)
+	return column
+}
+
+// place is where a column of the line being read stands.
+func (t *table) place(column int) place.Problem {
+	p := place.Problem{File: t.file, Line: t.line, Column: 1}
+	if i := t.order[column]; i >= 0 && i < len(t.fields) {
+		p.Column = t.column(i)
+	}
+	return p
 }
 
 // skip reports a line whose quotes do not close, takes it apart at the
@@ -157,18 +174,12 @@ func (t *table) row(fields []string, line int, column func(field int) int) {
 		t.slip(line, 1, "wrong-length", fmt.Sprintf("%d fields", len(fields)), fmt.Sprintf("%d, as in the header", t.width),
 			"put a note that holds a comma into quotes; what is past the last column is not read")
 	}
-	w := row{line: line}
+	t.fields, t.line, t.column = fields, line, column
+	w := row{line: line, at: t.place}
 	for c, i := range t.order {
 		if i >= 0 && i < len(fields) {
 			w.cells[c] = fields[i]
 		}
-	}
-	w.at = func(c int) place.Problem {
-		p := place.Problem{File: t.file, Line: line, Column: 1}
-		if i := t.order[c]; i >= 0 && i < len(fields) {
-			p.Column = column(i)
-		}
-		return p
 	}
 	t.rows.read(w)
 }

@@ -42,18 +42,21 @@ type Unread struct {
 
 // sorted is the entries up to and with that day, in an order of their own, so
 // that no answer depends on the order in which they were written.
-func (l Ledger) sorted(on civil.Date) []Entry {
-	var kept []Entry
-	for _, e := range l.Entries {
-		if !e.Date.After(on) {
+func (l Ledger) sorted(on civil.Date) []*Entry {
+	kept := make([]*Entry, 0, len(l.Entries))
+	for i := range l.Entries {
+		if e := &l.Entries[i]; !e.Date.After(on) {
 			kept = append(kept, e)
 		}
 	}
-	slices.SortFunc(kept, func(a, b Entry) int {
+	slices.SortFunc(kept, func(a, b *Entry) int {
 		if c := a.Date.Compare(b.Date); c != 0 {
 			return c
 		}
-		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(b.Count.parts, a.Count.parts),
+		if c := cmp.Compare(a.Kind, b.Kind); c != 0 {
+			return c
+		}
+		return cmp.Or(cmp.Compare(b.Count.parts, a.Count.parts),
 			cmp.Compare(a.Game, b.Game), cmp.Compare(a.Where, b.Where), cmp.Compare(a.Line, b.Line))
 	})
 	return kept

@@ -88,7 +88,7 @@ func (r *rowReader) read(w row) {
 func (r *rowReader) kind(w row, e *Entry) bool {
 	s := w.cells[kindColumn]
 	for _, k := range Kinds {
-		if strings.EqualFold(s, k) {
+		if s == k || strings.EqualFold(s, k) {
 			e.Kind = Kind(k)
 			return true
 		}

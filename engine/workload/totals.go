@@ -36,8 +36,8 @@ func (b *book) totals() Totals {
 		Day: b.sum(b.on), Season: b.sum(civil.SeasonStart(on).Number()), Year: b.sum(yearBefore(b.on) + 1),
 		DaysRunning: b.daysRunning(), Missing: []Missing{},
 	}
-	for i := range b.entries {
-		if e := &b.entries[i]; e.Kind.counted() && !e.Count.known {
+	for _, e := range b.entries {
+		if e.Kind.counted() && !e.Count.known {
 			t.Missing = append(t.Missing, Missing{e.Line, &e.Date, e.Kind, "the count is not known"})
 		}
 	}
@@ -52,7 +52,7 @@ func (b *book) sum(from int) Sum {
 	var s Sum
 	var pitches, throws, pitched, caught int
 	for i := len(b.entries) - 1; i >= 0 && b.entries[i].Date.Number() >= from; i-- {
-		e := &b.entries[i]
+		e := b.entries[i]
 		switch {
 		case e.Kind.counted() && !e.Count.known:
 			s.Unknown++
@@ -77,13 +77,17 @@ func (b *book) sum(from int) Sum {
 	return s
 }
 
+// daysRunning counts back the days with pitching, each the day before the last;
+// the day asked about itself may be without.
 func (b *book) daysRunning() (n int) {
-	at := b.on
-	if !b.find(at).worked() {
-		at--
+	last := b.on
+	if !b.today().worked() {
+		last--
 	}
-	for b.find(at).worked() {
-		n, at = n+1, at-1
-	}
+	b.since(0, func(d *day) {
+		if d.worked() && d.number == last-n {
+			n++
+		}
+	})
 	return n
 }
