@@ -138,7 +138,11 @@ func TestPartsAreSensitivities(t *testing.T) {
 					for k := range base {
 						want := math.Abs(up[k].Value.X-down[k].Value.X) / 2
 						got := math.Abs(base[k].Value.D(pointInput(block, m, j) + quantity.Input(axis)))
-						if math.Abs(got-want) > 1e-4*math.Abs(want)+1e-9 && base[k].Measure != "throw_speed" {
+						tolerance := 1e-4
+						if base[k].Measure == "shoulder_turn_set" {
+							tolerance = 0.01 // its slope is taken over the whole u
+						}
+						if math.Abs(got-want) > tolerance*want+1e-9 {
 							t.Errorf("%s under %s %s axis %d: %g, want %g", base[k].Measure, m, j, axis, got, want)
 						}
 					}

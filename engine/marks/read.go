@@ -94,7 +94,7 @@ func (c *Camera) readPicture(r *strictjson.Reader) {
 
 func (c *Camera) readFrames(r *strictjson.Reader) {
 	eachMoment(r, func(m Moment) {
-		const wanted = "a frame's number"
+		const wanted = "a frame's whole number"
 		n, ok := r.Int(wanted)
 		if ok && n < 0 {
 			r.Problem("out-of-range", strconv.Itoa(n), wanted+", 0 or more", "")

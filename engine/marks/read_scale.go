@@ -2,6 +2,7 @@ package marks
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,42 +14,49 @@ import (
 var (
 	scaleKeys    = []string{"from", "to", "length"}
 	quantityKeys = []string{"value", "u", "unit"}
+	lengthUnits  = []string{"m", "cm", "mm", "ft", "in"}
 )
 
 // readScale reads two end points and the length between them; nil after a slip.
 func readScale(r *strictjson.Reader) *Scale {
 	var s Scale
-	var has [3]bool
+	var has, good [3]bool
 	if !r.IsObject() {
 		r.Object(nil) // reports the wrong type
 		return nil
 	}
 	r.Object(func(key string) {
+		i := slices.Index(scaleKeys, key)
+		if i < 0 {
+			r.Unknown(key, scaleKeys)
+			return
+		}
+		has[i] = true
 		switch key {
 		case "from":
-			s.From, has[0] = readPair(r, "an end point's x and y in pixels")
+			s.From, good[i] = readPair(r, "an end point's x and y in pixels")
 		case "to":
-			s.To, has[1] = readPair(r, "an end point's x and y in pixels")
+			s.To, good[i] = readPair(r, "an end point's x and y in pixels")
 		case "length":
-			has[2] = s.readLength(r)
-		default:
-			r.Unknown(key, scaleKeys)
+			good[i] = s.readLength(r)
 		}
 	})
-	if r.Broken() {
-		return nil
-	}
-	whole := true
-	for i, ok := range has {
-		if !ok {
-			whole = false
-			r.Report(place.Problem{Code: "missing-key", Pointer: r.Pointer(), Found: "no usable " + strconv.Quote(scaleKeys[i]), Wanted: "a scale's from, to and length"})
-		}
-	}
-	if !whole {
+	if r.Broken() || !allThere(r, scaleKeys, has[:]) || good != [3]bool{true, true, true} {
 		return nil
 	}
 	return &s
+}
+
+// allThere reports each of an object's keys that was not there.
+func allThere(r *strictjson.Reader, keys []string, has []bool) bool {
+	whole := true
+	for i, there := range has {
+		if !there {
+			whole = false
+			r.Report(place.Problem{Code: "missing-key", Pointer: r.Pointer(), Found: "no " + strconv.Quote(keys[i]), Wanted: "it here"})
+		}
+	}
+	return whole
 }
 
 const lengthForm = `a length with its unit, such as {"value": 163, "unit": "cm"}`
@@ -57,41 +65,43 @@ const lengthForm = `a length with its unit, such as {"value": 163, "unit": "cm"}
 // unit to take it in.
 func (s *Scale) readLength(r *strictjson.Reader) bool {
 	if !r.IsObject() {
-		found := "something else"
-		if r.IsNumber() {
-			v, _ := r.Float(lengthForm)
-			found = fmt.Sprintf("the number %g without a unit", v)
-		} else {
-			r.Skip()
+		if !r.IsNumber() {
+			r.Object(nil) // reports the wrong type
+			return false
 		}
-		if !r.Broken() {
-			r.Problem("no-unit", found, lengthForm, "")
+		if v, ok := r.Float(lengthForm); ok {
+			r.Problem("no-unit", fmt.Sprintf("the number %g without a unit", v), lengthForm, "")
 		}
 		return false
 	}
 	var value, u float64
 	var in unit.Unit
-	var hasValue, hasUnit bool
-	hasU := true
+	var has, good [3]bool
+	good[1] = true
 	r.Object(func(key string) {
+		i := slices.Index(quantityKeys, key)
+		if i < 0 {
+			r.Unknown(key, quantityKeys)
+			return
+		}
+		has[i] = true
 		switch key {
 		case "value":
-			value, hasValue = readWithin(r, "a number", -1e6, 1e6)
+			value, good[i] = readWithin(r, "a number", -1e6, 1e6)
 		case "u":
 			if !r.Null() {
-				u, hasU = readWithin(r, "the standard uncertainty, in the same unit", 0, 1e6)
+				u, good[i] = readWithin(r, "the standard uncertainty, in the same unit", 0, 1e6)
 			}
 		case "unit":
-			in, hasUnit = readLengthUnit(r)
-		default:
-			r.Unknown(key, quantityKeys)
+			in, good[i] = readLengthUnit(r)
 		}
 	})
-	if hasValue && hasUnit && hasU {
-		s.Length, s.U = in.ToSI(value), in.ToSI(u)
-		return true
+	has[1] = true // may be left out
+	if r.Broken() || !allThere(r, quantityKeys, has[:]) || good != [3]bool{true, true, true} {
+		return false
 	}
-	return false
+	s.Length, s.U = in.ToSI(value), in.ToSI(u)
+	return true
 }
 
 func readLengthUnit(r *strictjson.Reader) (unit.Unit, bool) {
@@ -103,10 +113,10 @@ func readLengthUnit(r *strictjson.Reader) (unit.Unit, bool) {
 	switch {
 	case !known:
 		hint := ""
-		if near := place.Nearest(strings.ToLower(name), unit.Names()); near != "" {
+		if near := place.Nearest(strings.ToLower(name), lengthUnits); near != "" {
 			hint = fmt.Sprintf("did you mean %q?", near)
 		}
-		r.Problem("unknown-unit", strconv.Quote(clip(name)), "m, cm, mm, ft or in", hint)
+		r.Problem("unknown-unit", strconv.Quote(clip(name)), place.List(lengthUnits), hint)
 	case u.Dim != unit.Length:
 		r.Problem("wrong-dimension", fmt.Sprintf("%s, a unit of %s", u.Name, u.Dim), "a unit of length", "")
 	default:

@@ -15,7 +15,7 @@ func (f *findings) clock(sc *scene) {
 	c := sc.cam
 	if c.badFPS() {
 		f.add("implausible-fps", "/fps", number(c.FPS)+" frames a second", fmt.Sprintf("%g to %g frames a second", plausibleFPS[0], plausibleFPS[1]),
-			"probably a slip in the digits, or seconds a frame instead of frames a second")
+			whyFPS(c.FPS))
 	}
 	if m, ok := c.frameAlone(); ok && !c.HasFPS {
 		f.add("no-fps", "/frames/"+m.String(), fmt.Sprintf("frame %d and no fps", c.Frames[m].N), "fps, the camera's frames a second", "state fps, or give times in seconds instead")
@@ -30,6 +30,16 @@ func (f *findings) clock(sc *scene) {
 
 func (c *Camera) badFPS() bool {
 	return c.HasFPS && (c.FPS < plausibleFPS[0] || c.FPS > plausibleFPS[1])
+}
+
+func whyFPS(fps float64) string {
+	switch {
+	case fps > plausibleFPS[1]:
+		return "probably a digit too many"
+	case fps > 0 && fps < 1:
+		return fmt.Sprintf("probably seconds a frame: %s of them make %s frames a second", number(fps), number(1/fps))
+	}
+	return "probably left empty, or a digit missing"
 }
 
 // frameAlone finds an event whose time can only come from its frame.
@@ -59,9 +69,6 @@ const fastest = 50.0
 // intervals checks the exchange and the flight. A slowed-down clip is the
 // usual reason for a long one.
 func (f *findings) intervals(sc *scene, set *Setting) {
-	if sc.cam.badFPS() {
-		return
-	}
 	for _, a := range allowed {
 		start, end := sc.events[a.start], sc.events[a.end]
 		t := end.t - start.t
@@ -76,7 +83,7 @@ func (f *findings) intervals(sc *scene, set *Setting) {
 			continue
 		}
 		f.add("implausible-"+a.name, f.clockPointer(sc, a.end), fmt.Sprintf("%s of %s s (%s to %s)", article(a.name), seconds(t), sc.when(a.start), sc.when(a.end)),
-			fmt.Sprintf("%s to %s s", seconds(least), number(a.longest)), whyInterval(sc, t, least, a.longest))
+			fmt.Sprintf("%.3g to %.3g s", least, a.longest), whyInterval(sc, t, least, a.longest))
 	}
 }
 
@@ -87,16 +94,28 @@ func article(name string) string {
 	return "a " + name
 }
 
+// usual is a usual length of an exchange or a flight, s.
+const usual = 1.2
+
+// playback is the fastest rate at which slowed clips are played (common practice).
+const playback = 60
+
+// whyInterval guesses why an interval is out of range: a long one of a clip at
+// a playback rate was slowed, by the factor that brings it nearest to usual.
 func whyInterval(sc *scene, t, least, longest float64) string {
-	for _, slow := range []float64{2, 4, 8, 16} {
-		if t > longest && t/slow >= least && t/slow <= longest/2 && sc.cam.HasFPS && sc.cam.FPS*slow <= 1000 {
-			return fmt.Sprintf("probably fps is the playback rate of a slowed clip: with %s frames a second it would be %s s", number(sc.cam.FPS*slow), seconds(t/slow))
-		}
-	}
-	if t > longest {
+	switch {
+	case t < least:
+		return "probably a digit missing in the later mark, or fps too large"
+	case !sc.cam.HasFPS || sc.cam.FPS > playback || t > 16*longest:
 		return "probably a digit too many in the later mark, or fps too small"
 	}
-	return "probably a digit missing in the later mark, or fps too large"
+	slowed := 2.0
+	for _, by := range []float64{4, 8, 16} {
+		if math.Abs(math.Log(t/by/usual)) < math.Abs(math.Log(t/slowed/usual)) {
+			slowed = by
+		}
+	}
+	return fmt.Sprintf("probably fps is the playback rate of a slowed clip: filmed at %s frames a second it would be %s s", number(sc.cam.FPS*slowed), seconds(t/slowed))
 }
 
 // clockPointer is the place of a moment's time or frame below the camera.

@@ -1,6 +1,9 @@
 package marks
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // chains are the orders that a throw cannot leave: the ball's way, once by its
 // lowest point and once by its farthest back, and the front foot between the
@@ -21,7 +24,7 @@ func (f *findings) order(sc *scene) {
 			if !sc.events[m].seen {
 				continue
 			}
-			if pair := [2]Moment{before, m}; before >= 0 && !inOrder(sc, before, m) && !slices.Contains(told, pair) {
+			if pair := [2]Moment{before, m}; before >= 0 && !inOrder(&sc.events, before, m) && !slices.Contains(told, pair) {
 				told = append(told, pair)
 				f.outOfOrder(sc, before, m)
 			}
@@ -30,11 +33,11 @@ func (f *findings) order(sc *scene) {
 	}
 }
 
-func inOrder(sc *scene, a, b Moment) bool {
+func inOrder(events *[MomentCount]event, a, b Moment) bool {
 	if b == Arrival {
-		return sc.events[a].t < sc.events[b].t
+		return events[a].t < events[b].t
 	}
-	return sc.events[a].t <= sc.events[b].t
+	return events[a].t <= events[b].t
 }
 
 func (f *findings) outOfOrder(sc *scene, a, b Moment) {
@@ -45,38 +48,53 @@ func (f *findings) outOfOrder(sc *scene, a, b Moment) {
 	f.add("out-of-order", f.clockPointer(sc, b), sc.when(a)+" and "+sc.when(b), wanted, f.whyOrder(sc, a, b))
 }
 
-// whyOrder tells whether exchanging the two would mend it.
+// whyOrder tries what would mend it: exchanging the two, a digit too many in
+// one of them, leaving one of them out.
 func (f *findings) whyOrder(sc *scene, a, b Moment) string {
-	swapped := *sc
-	swapped.events[a], swapped.events[b] = sc.events[b], sc.events[a]
-	if swapped.orderly() {
+	swapped := sc.events
+	swapped[a], swapped[b] = sc.events[b], sc.events[a]
+	if sensible(&swapped) {
 		return "probably " + a.String() + " and " + b.String() + " are swapped"
 	}
-	return "probably " + sc.oddOne(a, b).String() + " is mistyped"
+	for _, m := range []Moment{a, b} {
+		shorter := sc.events
+		if n := sc.cam.Frames[m].N; !sc.cam.Times[m].Seen && n > 0 {
+			shorter[m].t *= float64(n/10) / float64(n)
+			if sensible(&shorter) {
+				return fmt.Sprintf("probably a digit too many in %s: frame %d?", m, n/10)
+			}
+		}
+	}
+	withoutA, withoutB := sc.events, sc.events
+	withoutA[a].seen, withoutB[b].seen = false, false
+	switch mendsA, mendsB := sensible(&withoutA), sensible(&withoutB); {
+	case mendsA && !mendsB:
+		return "probably " + a.String() + " is mistyped"
+	case mendsB && !mendsA:
+		return "probably " + b.String() + " is mistyped"
+	}
+	return "probably one of the two is mistyped"
 }
 
-// orderly reports whether all marked moments are in order.
-func (sc *scene) orderly() bool {
+// sensible reports whether all marked moments are in order and no interval is
+// out of range.
+func sensible(events *[MomentCount]event) bool {
 	for _, chain := range chains {
 		before := Moment(-1)
 		for _, m := range chain {
-			if sc.events[m].seen {
-				if before >= 0 && !inOrder(sc, before, m) {
+			if events[m].seen {
+				if before >= 0 && !inOrder(events, before, m) {
 					return false
 				}
 				before = m
 			}
 		}
 	}
-	return true
-}
-
-// oddOne is the moment of the two without which the rest is in order.
-func (sc *scene) oddOne(a, b Moment) Moment {
-	without := *sc
-	without.events[a].seen = false
-	if without.orderly() {
-		return a
+	for _, a := range allowed {
+		start, end := events[a.start], events[a.end]
+		if t := end.t - start.t; start.seen && end.seen && (t < a.least || t > a.longest) {
+			return false
+		}
 	}
-	return b
+	return true
 }

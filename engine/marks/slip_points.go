@@ -72,7 +72,7 @@ func (f *findings) joints(sc *scene, throws string) {
 		return
 	}
 	for m := range MomentCount {
-		if c.Points[m] != nil && c.Keypoints[m] == nil && !c.Frames[m].Seen && !(m == BallLow || m == BallBack) {
+		if c.Keypoints[m] == nil && !c.Frames[m].Seen && needsBody(m, c.Points[m]) {
 			f.add("no-frame", "/points/"+m.String(), "points at "+m.String()+" beside a track, and no frame for "+m.String(), "frames."+m.String(), "the joints are read from the track at the event's frame: state it")
 		}
 	}
@@ -80,6 +80,15 @@ func (f *findings) joints(sc *scene, throws string) {
 	if !c.anyFrameIn(first-1, last+1) {
 		f.add("track-elsewhere", "/track", fmt.Sprintf("a track of frames %d to %d and no event in them", first, last), "frames of events within the track", "probably the events and the track are counted from different frames, or frames is missing")
 	}
+}
+
+// needsBody reports whether points at a moment tell nothing without joints
+// that were left to the track.
+func needsBody(m Moment, p *Points) bool {
+	if p == nil {
+		return false
+	}
+	return p[Ground].Seen && !p[Hip].Seen && !p[Ball].Seen || m == Transfer && p[Ball].Seen && !p[ShoulderThrow].Seen
 }
 
 func (c *Camera) firstPerson() (string, bool) {

@@ -34,19 +34,22 @@ var segments = []struct {
 // what can be: a limb pointing at the camera looks short.
 const foreshortened = 0.5
 
-// scale checks that the scale has a length, and that the player it makes of
-// the marked body could exist.
+// zeroScale checks that the scale has a length.
+func (f *findings) zeroScale(sc *scene) {
+	switch s := sc.cam.Scale; {
+	case s == nil:
+	case s.From == s.To:
+		f.add("zero-scale", "/scale", fmt.Sprintf("both ends of the scale at [%s, %s]", number(s.From[0]), number(s.From[1])), "two different points", "probably the same point was clicked twice")
+	case s.Length <= 0:
+		f.add("zero-scale", "/scale/length", fmt.Sprintf("a scale of %s m", number(s.Length)), "a length above 0", "probably left empty: state how long the stretch between the two ends is")
+	}
+}
+
+// scale checks that the player whom the scale makes of the marked body could
+// exist.
 func (f *findings) scale(sc *scene) {
 	s := sc.cam.Scale
 	if s == nil {
-		return
-	}
-	if s.From == s.To {
-		f.add("zero-scale", "/scale", fmt.Sprintf("both ends of the scale at [%s, %s]", number(s.From[0]), number(s.From[1])), "two different points", "probably the same point was clicked twice")
-		return
-	}
-	if s.Length <= 0 {
-		f.add("zero-scale", "/scale/length", fmt.Sprintf("a scale of %s m", number(s.Length)), "a length above 0", "")
 		return
 	}
 	h, u, kinds := sc.impliedStature()

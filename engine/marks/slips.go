@@ -8,16 +8,29 @@ func (d *deriver) slips() []place.Problem {
 	for i := range d.scenes {
 		sc := &d.scenes[i]
 		f.at = sc.at
-		f.clock(sc)
-		f.order(sc)
-		f.outside(sc)
 		f.joints(sc, d.set.Throws)
-		f.scale(sc)
-		f.target(sc)
-		f.swapped(sc, d.set.Throws)
-		f.intervals(sc, d.set)
+		f.firstOf(
+			func() { f.clock(sc) },
+			func() { f.order(sc) },
+			func() { f.intervals(sc, d.set) })
+		f.firstOf(
+			func() { f.outside(sc) },
+			func() { f.zeroScale(sc) },
+			func() { f.swapped(sc, d.set.Throws); f.target(sc) },
+			func() { f.scale(sc) })
 	}
 	return f.problems
+}
+
+// firstOf makes checks that follow from each other, up to the first that
+// finds something: what comes after it would only tell its consequences.
+func (f *findings) firstOf(checks ...func()) {
+	before := len(f.problems)
+	for _, check := range checks {
+		if check(); len(f.problems) > before {
+			return
+		}
+	}
 }
 
 // findings collects slips; at is the JSON Pointer of the camera at hand.
