@@ -12,6 +12,9 @@ import (
 // number writes a number as an author would.
 func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
+// short writes a converted number without the noise of its last digits.
+func short(v float64) string { return strconv.FormatFloat(v, 'g', 7, 64) }
+
 // quote puts a name into quotes.
 func quote(name string) string { return strconv.Quote(name) }
 

@@ -145,7 +145,7 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 		case slices.Contains(s.refused, f.Key.Text):
 			c.slip(f.Key, "not-here", "the key "+strconv.Quote(f.Key.Text)+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), s.why)
 		case s.free == nil:
-			c.slip(f.Key, "unknown-key", "the key "+strconv.Quote(shorten(f.Key.Text))+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), DidYouMean(f.Key.Text, unused))
+			c.slip(f.Key, "unknown-key", "the key "+strconv.Quote(shorten(f.Key.Text))+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), keyHint(f.Key.Text, unused))
 		case !s.freeKey.Pattern.MatchString(f.Key.Text):
 			c.slip(f.Key, "bad-name", fmt.Sprintf("the name %q", shorten(f.Key.Text)), s.freeKey.What+": "+s.freeKey.Says, s.freeKey.repair(f.Key.Text))
 		default:
@@ -192,6 +192,15 @@ func DidYouMean(word string, known []string) string {
 		return "did you mean " + strconv.Quote(near) + "?"
 	}
 	return ""
+}
+
+// keyHint is the hint for an unknown key: the one that was meant, or how a
+// piece of a text came to be a key.
+func keyHint(key string, unused []string) string {
+	if strings.ContainsAny(key, "()<>=&|*/+\"'") {
+		return "between { and }, a text that contains a comma needs quotes"
+	}
+	return DidYouMean(key, unused)
 }
 
 // repair proposes the name in the form wanted, "" when that is no name either.

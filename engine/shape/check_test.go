@@ -34,6 +34,7 @@ var checkCases = []struct{ name, src, want string }{
 	{"missing inside", "{title: a, inner: {}}", `1:12: found no key "a" in inner; wanted a: a number [missing-key]`},
 	{"unknown", "{title: a, cuont: 1}", `1:12: found the key "cuont" in the document; wanted one of the keys title, count, share, any, flag, word, day, pair, few, free, either, what, inner [unknown-key] did you mean "count"?`},
 	{"unknown, but near only to a key in use", "{title: a, titel: 1}", `1:12: found the key "titel" in the document; wanted one of the keys title, count, share, any, flag, word, day, pair, few, free, either, what, inner [unknown-key]`},
+	{"half a formula", "{title: max(a, b)}", `1:16: found the key "b)" in the document; wanted one of the keys title, count, share, any, flag, word, day, pair, few, free, either, what, inner [unknown-key] between { and }, a text that contains a comma needs quotes`},
 	{"refused", "{title: a, inner: {a: 1, outer: 2}}", `1:26: found the key "outer" in inner; wanted one of the keys a [not-here] it belongs outside`},
 	{"null", "{title: null}", `1:9: found nothing for title; wanted a text [missing-value] write a value, or take the key out`},
 	{"empty text", `{title: ""}`, `1:9: found an empty text for title; wanted a text [missing-value] write a text, or take the key out`},

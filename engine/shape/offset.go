@@ -103,3 +103,29 @@ func runeLen(s string) int {
 	_, n := utf8.DecodeRuneInString(s)
 	return max(n, 1)
 }
+
+// Span gives the bytes of the file that a number or a word without quotes
+// takes up; ok is false for values written otherwise.
+func (n *Node) Span() (from, to int, ok bool) {
+	if n == nil || n.style != plain || n.Text == "" || n.Kind == List || n.Kind == Map {
+		return 0, 0, false
+	}
+	from = n.doc.lines.Offset(n.Line, n.Column)
+	to = from + len(n.Text)
+	return from, to, to <= len(n.doc.src) && string(n.doc.src[from:to]) == n.Text
+}
+
+// ListSpan gives the bytes of a list of plain items written in brackets, from
+// [ to ]; ok is false for lists written otherwise.
+func (n *Node) ListSpan() (from, to int, ok bool) {
+	if n == nil || n.Kind != List || len(n.items) == 0 {
+		return 0, 0, false
+	}
+	from = n.doc.lines.Offset(n.Line, n.Column)
+	_, to, ok = n.items[len(n.items)-1].Span()
+	if !ok || n.doc.src[from] != '[' {
+		return 0, 0, false
+	}
+	to += blanks(n.doc.src[to:])
+	return from, to + 1, to < len(n.doc.src) && n.doc.src[to] == ']'
+}
