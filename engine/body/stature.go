@@ -6,7 +6,7 @@ import "math"
 // L, M (cm) and S of the LMS method.
 type row struct{ months, l, m, s float64 }
 
-// Boys and girls by half-month rows from 8 to 18 years. US government public
+// Boys and girls from 8 to 18 years, the half-month rows a year apart. US government public
 // data: Kuczmarski et al., Advance Data 314, National Center for Health
 // Statistics, 2000.
 var (
@@ -52,11 +52,6 @@ func at(table []row, months float64) row {
 	t := (months - a.months) / (b.months - a.months)
 	mix := func(x, y float64) float64 { return x + t*(y-x) }
 	return row{months, mix(a.l, b.l), mix(a.m, b.m), mix(a.s, b.s)}
-}
-
-// centile is the stature in cm at z standard deviations (LMS method, Cole 1990).
-func (r row) centile(z float64) float64 {
-	return r.m * math.Pow(1+r.l*r.s*z, 1/r.l)
 }
 
 // YoungestListed is the youngest playing age, in years, the tables cover.
