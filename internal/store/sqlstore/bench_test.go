@@ -25,6 +25,10 @@ func submissions(from, n int) []store.Submission {
 	for i := range subs {
 		subs[i] = storetest.Sub(fmt.Sprintf("P-%d", (from+i)%100), fmt.Sprintf("20%02d-05-%02d", (from+i)/28%90, 1+(from+i)%28), fmt.Sprintf("bench %d", from+i))
 		subs[i].Assessment.Body = document(from + i)
+		subs[i].Verdicts = nil
+		for j := range 12 {
+			subs[i].Verdicts = append(subs[i].Verdicts, store.Verdict{Fault: fmt.Sprintf("fault-%d", j), Verdict: []string{"fault", "close", "sound"}[(from+i+j)%3]})
+		}
 	}
 	return subs
 }
@@ -85,7 +89,7 @@ func BenchmarkPage(b *testing.B) {
 	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, club string) {
 		fill(b, db, club, 0, rows)
 		filters := map[string]store.AssessmentFilter{
-			"all": {}, "player": {Player: "P-7"}, "rubric": {Rubric: "throw-to-second"}, "verdict": {Fault: "late-feet", Verdict: "fault"},
+			"all": {}, "player": {Player: "P-7"}, "rubric": {Rubric: "throw-to-second"}, "verdict": {Fault: "fault-3", Verdict: "fault"},
 		}
 		for name, f := range filters {
 			for _, depth := range []string{"top", "deep"} {

@@ -47,13 +47,15 @@ func Open(ctx context.Context, url string) (*DB, error) {
 
 func open(ctx context.Context, url string) (*DB, error) {
 	scheme, _, hasScheme := strings.Cut(url, "://")
+	kind, _, _ := strings.Cut(url, ":")
 	switch {
 	case url == "":
 		return nil, fmt.Errorf("%w: no database named; want a file or postgres://…", store.ErrInvalid)
 	case hasScheme && (scheme == "postgres" || scheme == "postgresql"):
 		return openPostgres(ctx, url)
-	case hasScheme || strings.HasPrefix(url, "file:") || strings.HasPrefix(url, ":memory:"):
-		return nil, fmt.Errorf("%w: database %.40q; want the path of a file or postgres://…", store.ErrInvalid, url)
+	case hasScheme || kind == "file" || url == ":memory:":
+		// The rest of a URL may hold a password.
+		return nil, fmt.Errorf("%w: database of the kind %.20q; want the path of a file or postgres://…", store.ErrInvalid, kind)
 	}
 	return openSQLite(ctx, url)
 }

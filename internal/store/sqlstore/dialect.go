@@ -29,6 +29,14 @@ func (d dialect) forUpdate() string {
 	return ""
 }
 
+// forDelete keeps out new rows that refer to a row, until it is gone.
+func (d dialect) forDelete() string {
+	if d == postgres {
+		return " FOR UPDATE"
+	}
+	return ""
+}
+
 // hasTable asks for the number of tables with a name.
 func (d dialect) hasTable() string {
 	if d == postgres {

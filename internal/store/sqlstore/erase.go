@@ -37,6 +37,9 @@ var deletions = []deletion{
 
 // ErasePlayer implements store.Players.
 func (t *tx) ErasePlayer(ctx context.Context, ref, who string) (store.Erasure, error) {
+	if _, err := t.exec(ctx, "SELECT 1 FROM players WHERE club_id = ? AND ref = ?"+t.db.dialect.forDelete(), t.club, ref); err != nil {
+		return store.Erasure{}, err
+	}
 	player, err := t.Player(ctx, ref)
 	if err != nil {
 		return store.Erasure{}, err

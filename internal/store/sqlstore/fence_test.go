@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"rootcue/internal/store"
+	"rootcue/internal/store/sqlstore"
 	"rootcue/internal/store/storetest"
 )
 
@@ -52,6 +53,20 @@ func TestFence(t *testing.T) {
 		return tx.EnsurePlayers(ctx, "P-2")
 	})
 	want(t, err, store.ErrFenced)
+}
+
+func TestFenced(t *testing.T) {
+	url := storetest.Postgres(t)
+	for _, c := range []struct {
+		db   *sqlstore.DB
+		want bool
+	}{{openAt(t, url), true}, {openAt(t, storetest.Superuser(t, url)), false}, {newSQLite(t), false}} {
+		got, err := c.db.Fenced(ctx)
+		ok(t, err)
+		if got != c.want {
+			t.Errorf("found %v, want %v", got, c.want)
+		}
+	}
 }
 
 // Doors open by the very secret, and only to look.

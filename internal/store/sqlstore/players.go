@@ -42,11 +42,30 @@ func (t *tx) PutPlayer(ctx context.Context, p store.Player) (store.Player, error
 // two transactions never wait for each other.
 func (t *tx) EnsurePlayers(ctx context.Context, refs ...string) error {
 	refs = slices.Compact(slices.Sorted(slices.Values(refs)))
-	players := make([]store.Player, len(refs))
-	for i, ref := range refs {
-		players[i] = store.Player{ID: store.NewSurrogate(), Ref: ref, Groups: store.Strings{}, CreatedAt: t.now, UpdatedAt: t.now}
+	for chunk := range slices.Chunk(refs, valuesPerInsert) {
+		if err := t.ensure(ctx, chunk); err != nil {
+			return err
+		}
 	}
-	return insert(ctx, t, "players", "ON CONFLICT (club_id, ref) DO NOTHING", players...)
+	return nil
+}
+
+// ensure makes the players and keeps them: one that is being erased meanwhile
+// is made anew.
+func (t *tx) ensure(ctx context.Context, refs []string) error {
+	for {
+		players := make([]store.Player, len(refs))
+		for i, ref := range refs {
+			players[i] = store.Player{ID: store.NewSurrogate(), Ref: ref, Groups: store.Strings{}, CreatedAt: t.now, UpdatedAt: t.now}
+		}
+		if err := insert(ctx, t, "players", "ON CONFLICT (club_id, ref) DO NOTHING", players...); err != nil || t.db.dialect == sqlite {
+			return err
+		}
+		kept, err := t.exec(ctx, "SELECT 1 FROM players WHERE club_id = ? AND ref IN (?) FOR KEY SHARE", t.club, refs)
+		if err != nil || kept == int64(len(refs)) {
+			return err
+		}
+	}
 }
 
 // Players implements store.Players.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	neturl "net/url"
 	"time"
 
 	"github.com/jmoiron/sqlx"
@@ -19,6 +20,9 @@ const oldestPostgres = 140000
 const connections = 16
 
 func openPostgres(ctx context.Context, url string) (*DB, error) {
+	if _, err := neturl.Parse(url); err != nil {
+		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, errors.Unwrap(err)) // without the URL and its password
+	}
 	pool, err := sqlx.Open("postgres", url)
 	if err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
@@ -52,4 +56,16 @@ func (d *DB) checkLZ4(ctx context.Context) error {
 		return fmt.Errorf("%w: this PostgreSQL was built without lz4; use one built --with-lz4, as the packages of Debian and postgresql.org are", store.ErrUnavailable)
 	}
 	return nil
+}
+
+// Fenced tells whether the database itself keeps clubs apart: PostgreSQL does,
+// by row security, unless the server runs as a superuser or as a role that may
+// bypass it. SQLite has no such thing.
+func (d *DB) Fenced(ctx context.Context) (bool, error) {
+	if d.dialect != postgres {
+		return false, nil
+	}
+	var fenced bool
+	err := d.reader.GetContext(ctx, &fenced, "SELECT NOT (rolsuper OR rolbypassrls) FROM pg_roles WHERE rolname = current_user")
+	return fenced, translate(ctx, err)
 }

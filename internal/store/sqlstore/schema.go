@@ -38,7 +38,7 @@ func (d *DB) migrateTo(ctx context.Context, version int64) error {
 	if err := d.Ready(ctx); !errors.Is(err, store.ErrOldSchema) {
 		return err
 	}
-	if err := d.checkLZ4(ctx); err != nil {
+	if err := errors.Join(d.checkForeign(ctx), d.checkLZ4(ctx)); err != nil {
 		return err
 	}
 	p, err := d.provider()
@@ -59,6 +59,24 @@ func (d *DB) migrateTo(ctx context.Context, version int64) error {
 		case <-time.After(20 * time.Millisecond):
 		}
 	}
+}
+
+// checkForeign refuses to add tables to the file of another program. The order
+// of the two questions matters when another rootcue migrates the file just now:
+// where there are tables of ours, the version stands too.
+func (d *DB) checkForeign(ctx context.Context) error {
+	if d.dialect != sqlite {
+		return nil
+	}
+	var tables int
+	if err := d.reader.GetContext(ctx, &tables, "SELECT count(*) FROM sqlite_master WHERE tbl_name <> ?", versionTable); err != nil {
+		return translate(ctx, err)
+	}
+	version, err := d.version(ctx)
+	if err == nil && version == 0 && tables > 0 {
+		err = fmt.Errorf("%w: the file holds tables of another program", store.ErrDamaged)
+	}
+	return err
 }
 
 func (d *DB) provider() (*goose.Provider, error) {

@@ -1,7 +1,9 @@
 package storetest
 
 import (
+	"errors"
 	"fmt"
+	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -150,5 +152,45 @@ func erasureOthers(t *testing.T, s store.Store) {
 		if a == nil || a.Body != fmt.Sprintf(`{"player":%q}`, "P-2") {
 			t.Fatalf("found %v, want the other player's answer kept", a)
 		}
+	})
+}
+
+// erasureMeanwhile erases a player again and again while others submit: neither
+// fails, and what is left is whole.
+func erasureMeanwhile(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	var wait sync.WaitGroup
+	errs := make(chan error, 200)
+	for w := range 3 {
+		wait.Go(func() {
+			for i := range 20 {
+				errs <- s.InTx(ctx, club, func(tx store.Tx) error {
+					if err := tx.EnsurePlayers(ctx, "P-1", "P-2"); err != nil {
+						return err
+					}
+					return tx.Save(ctx, []store.Submission{Sub("P-1", "2026-05-09", fmt.Sprintf("m%d %d", w, i))})
+				})
+			}
+		})
+	}
+	wait.Go(func() {
+		for range 20 {
+			err := s.InTx(ctx, club, func(tx store.Tx) error { _, err := tx.ErasePlayer(ctx, "P-1", "k"); return err })
+			if !errors.Is(err, store.ErrNotFound) {
+				errs <- err
+			}
+		}
+	})
+	wait.Wait()
+	close(errs)
+	for err := range errs {
+		ok(t, err)
+	}
+	see(t, s, club, func(tx store.Tx) {
+		d, err := tx.ExportPlayer(ctx, "P-1")
+		if !errors.Is(err, store.ErrNotFound) {
+			ok(t, err)
+		}
+		same(t, len(d.Assessments), len(d.Observations))
 	})
 }

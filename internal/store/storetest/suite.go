@@ -56,6 +56,7 @@ func Run(t *testing.T, open Opener) {
 		{"export", export},
 		{"erasure", erasure},
 		{"erasure leaves others alone", erasureOthers},
+		{"erasure while others submit", erasureMeanwhile},
 		{"sweep", sweep},
 		{"retention", retention},
 		{"many writers", manyWriters},
