@@ -44,7 +44,7 @@ func (c *compiler) checkAges(b Band, n *shape.Node) {
 	}
 }
 
-// perBand holds one value for each band, nil where it is missing or of the
+// A byBand holds one value for each band, nil where it is missing or of the
 // wrong form, and what stands beside them.
 type byBand struct {
 	values          []*shape.Node
@@ -110,7 +110,7 @@ func (c *compiler) bandNamed(name string) int {
 	return slices.IndexFunc(c.r.Bands, func(b Band) bool { return b.Name == name })
 }
 
-// floats reads a number from each band, otherwise where there is none.
+// floats reads a number from each band, 0 where there is none.
 func floats(values []*shape.Node) []float64 {
 	x := make([]float64, len(values))
 	for i, v := range values {

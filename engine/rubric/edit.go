@@ -80,18 +80,14 @@ func (e *editor) edit(edit LimitEdit) {
 		}
 	}
 	e.done = append(e.done, edit)
-	n := e.limit(edit, kind)
-	if n == nil {
+	n, ofBand := e.limit(edit, kind)
+	switch {
+	case n == nil:
+		e.refuse("/fault", "inherited", "the limit of "+edit.Fault+" for "+edit.Band+", which stands in the rubric that this one extends", "a limit of the file itself", "write the limit into this file, or edit the other rubric")
 		return
-	}
-	if n.Kind == shape.Map {
-		if n.Get("value") != nil {
-			n = n.Get("value")
-		}
-		if n.Kind == shape.Map {
-			e.replace(n.Get(edit.Band), values)
-			return
-		}
+	case ofBand:
+		e.replace(n, values)
+		return
 	}
 	if e.shared[n] == nil {
 		e.shared[n] = map[string]string{}
@@ -151,18 +147,21 @@ func given(edit LimitEdit) (kinds []LimitKind, values []float64) {
 	return kinds, values
 }
 
-// limit finds the limit in the file itself.
-func (e *editor) limit(edit LimitEdit, kind LimitKind) *shape.Node {
+// limit finds the limit in the file itself, and whether it is the band's own
+// or serves all bands; nil if the file has none.
+func (e *editor) limit(edit LimitEdit, kind LimitKind) (n *shape.Node, ofBand bool) {
 	for _, section := range []string{"faults", "outcomes"} {
-		if n := e.root.Get(section).Get(edit.Fault).Get(string(kind)); n != nil {
-			if n.Kind == shape.Map && n.Get("value") == nil && n.Get(edit.Band) == nil {
-				break
-			}
-			return n
+		if n = e.root.Get(section).Get(edit.Fault).Get(string(kind)); n != nil {
+			break
 		}
 	}
-	e.refuse("/fault", "inherited", "the limit of "+edit.Fault+" for "+edit.Band+", which stands in the rubric that this one extends", "a limit of the file itself", "write the limit into this file, or edit the other rubric")
-	return nil
+	if v := n.Get("value"); v != nil {
+		n = v
+	}
+	if n != nil && n.Kind == shape.Map {
+		return n.Get(edit.Band), true
+	}
+	return n, false
 }
 
 // replace puts numbers in place of those of a limit.

@@ -147,15 +147,28 @@ func TestSetLimitsRefuses(t *testing.T) {
 // TestSetLimitsInherited: what stands in another file is not edited here.
 func TestSetLimitsInherited(t *testing.T) {
 	others := func(string) ([]byte, bool) { return []byte(commented), true }
-	child := "rubric: child\nextends: commented\nfaults: {tall: {at_most: {\"8-10\": 0.41}}}\n"
+	child := "rubric: child\nextends: commented\nfaults: {tall: {at_most: {\"8-10\": 0.41}}, under: {at_most: {value: {\"8-10\": 60}}}}\n"
 	out, problems := SetLimits("f", []byte(child), others, []LimitEdit{{Fault: "tall", Band: "8-10", AtMost: f(0.42)}})
 	if want := strings.Replace(child, "0.41", "0.42", 1); string(out) != want {
 		t.Errorf("got %s, %v", out, problems)
 	}
-	for _, edit := range []LimitEdit{{Fault: "tall", Band: "11-12", AtMost: f(0.3)}, {Fault: "deep", Band: "8-10", AtLeast: f(0.3)}} {
+	for _, edit := range []LimitEdit{{Fault: "tall", Band: "11-12", AtMost: f(0.3)}, {Fault: "deep", Band: "8-10", AtLeast: f(0.3)}, {Fault: "under", Band: "11-12", AtMost: f(59)}} {
 		out, problems = SetLimits("f", []byte(child), others, []LimitEdit{edit})
 		if out != nil || len(problems) != 1 || problems[0].Code != "inherited" {
 			t.Errorf("%v: got %s, %v", edit, out, problems)
+		}
+	}
+}
+
+// TestSetLimitsNotInPlace: a list for all bands that is written over lines, or
+// with a comment inside that would be lost, is left to the author.
+func TestSetLimitsNotInPlace(t *testing.T) {
+	src := strings.Replace(commented, "between: [-60, 90]}", "between: [-60,\n    # why\n    90]}", 1)
+	src += "  block:\n    title: B\n    measure: turn\n    between:\n      - 1\n      - 2\n"
+	for _, fault := range []string{"span", "block"} {
+		out, problems := SetLimits("f", []byte(src), nil, []LimitEdit{{Fault: fault, Band: "8-10", Between: &[2]float64{1, 2}}})
+		if out != nil || len(problems) != 1 || problems[0].Code != "not-editable" {
+			t.Errorf("%s: got %s, %v", fault, out, problems)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"bytes"
 	"unicode/utf8"
 )
 
@@ -116,7 +117,7 @@ func (n *Node) Span() (from, to int, ok bool) {
 }
 
 // ListSpan gives the bytes of a list of plain items written in brackets, from
-// [ to ]; ok is false for lists written otherwise.
+// [ to ], with no comment inside; ok is false for lists written otherwise.
 func (n *Node) ListSpan() (from, to int, ok bool) {
 	if n == nil || n.Kind != List || len(n.items) == 0 {
 		return 0, 0, false
@@ -127,5 +128,6 @@ func (n *Node) ListSpan() (from, to int, ok bool) {
 		return 0, 0, false
 	}
 	to += blanks(n.doc.src[to:])
-	return from, to + 1, to < len(n.doc.src) && n.doc.src[to] == ']'
+	ok = to < len(n.doc.src) && n.doc.src[to] == ']' && !bytes.ContainsRune(n.doc.src[from:to], '#')
+	return from, to + 1, ok
 }
