@@ -52,6 +52,16 @@ func TestStrictestPolicyIsNamed(t *testing.T) {
 	}
 }
 
+// Entries after the day asked about are left out, and the largest entry of the
+// day that decides is the one named.
+func TestWhichEntriesDecide(t *testing.T) {
+	l := ledger(t, "2026-05-08", "2026-05-04 pitches 20", "2026-05-04 pitches 30", "2026-05-04 pitches 10", "2026-05-08 pitches 70", "2026-05-08 pain")
+	a := workload.Judge(workload.Request{On: date(t, "2026-05-05"), Age: 12, Ledger: l}, policies(t, "little-league"))
+	if brief(a.Pitching) != "no 2026-05-08 rest" || a.Pitching.Entry.Line != 3 || a.AsRecordedTo.String() != "2026-05-04" || a.Totals.Season.Pitches != 60 {
+		t.Errorf("%s, entry %+v, to %v, %+v", brief(a.Pitching), a.Pitching.Entry, a.AsRecordedTo, a.Totals.Season)
+	}
+}
+
 func TestCalendar(t *testing.T) {
 	a := ask(t, policies(t, "little-league"), 12, "2026-05-04", "2026-05-04 pitches 50")
 	var got []string

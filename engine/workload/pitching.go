@@ -83,39 +83,20 @@ func (l *look) innings(row *PitchingRow) {
 	l.against(finding{rule: ruleInnings, level: row.Level, until: l.inningsLeave(row, sum), entry: last, limit: row.Innings.parts, have: sum}, surely, true)
 }
 
-// inningsLeave is the first day on which enough innings are older than 12
+// inningsLeave is the day on which enough known innings are older than 12
 // months: a day leaves on its own date a year later.
 func (l *look) inningsLeave(row *PitchingRow, sum span) int {
 	from := yearBefore(l.at) + 1
-	missing := 0 // days with a missing count in the window
-	l.book.since(from, func(d *day) {
-		if d.pitched.hi >= open {
-			missing++
-		}
-	})
 	for i := range l.book.days {
 		d := &l.book.days[i]
 		if d.number < from || d.pitched.hi == 0 {
 			continue
 		}
-		sum.lo -= d.pitched.lo
-		if d.pitched.hi >= open {
-			missing--
-		}
-		if missing == 0 && sum.lo < row.Innings.parts {
-			return max(l.at+1, nextYear(d.number))
+		if sum.lo -= d.pitched.lo; sum.lo < row.Innings.parts {
+			return max(l.at+1, civil.FromNumber(d.number).AddYears(1).Number())
 		}
 	}
 	return never // a limit of no innings at all
-}
-
-// nextYear is the first day whose 12 months no longer hold that day.
-func nextYear(number int) int {
-	next := civil.FromNumber(number).AddYears(1).Number()
-	for yearBefore(next) < number {
-		next++ // 29 February
-	}
-	return next
 }
 
 // monthsOff: so many months off in 12, so many of them together. Not judged

@@ -158,6 +158,17 @@ func TestInningsNotRecordedAreNotJudged(t *testing.T) {
 	}
 }
 
+// Even a limit of no innings is not judged by what nobody recorded.
+func TestNoInningsAtAll(t *testing.T) {
+	p := []*workload.Policy{parse(t, strings.Replace(restful, "months_off: {in_12: 4, running: 2}", "innings_in_12_months: 0", 1))}
+	if a := ask(t, p, 12, "2026-05-10"); brief(a.Pitching) != "yes" || !hasNote(a, "not-judged", "innings") {
+		t.Errorf("%s, %v", brief(a.Pitching), a.Notes)
+	}
+	if a := ask(t, p, 12, "2026-05-10", "2026-05-01 innings-pitched 1"); brief(a.Pitching) != "no never innings_in_12_months" {
+		t.Errorf("%s", brief(a.Pitching))
+	}
+}
+
 func hasNote(a workload.Answer, code, part string) bool {
 	for _, n := range a.Notes {
 		if n.Code == code && strings.Contains(n.Says, part) {

@@ -27,6 +27,7 @@ func TestPainAndBlows(t *testing.T) {
 		{"pain again after the clearance", "2026-05-08", all("no never pain"), []string{"2026-05-04 pain", "2026-05-05 cleared note=physician", "2026-05-07 pain"}},
 		{"a blow", "2026-05-10", all("no never head-or-chest-blow"), []string{"2026-05-04 head-or-chest-blow"}},
 		{"a blow, cleared", "2026-05-10", fine, []string{"2026-05-04 head-or-chest-blow", "2026-05-09 cleared note=physician"}},
+		{"a blow, cleared on its own day: no return that day, nor on that word", "2026-05-10", all("no never head-or-chest-blow"), []string{"2026-05-04 head-or-chest-blow", "2026-05-04 cleared note=physician"}},
 		{"tired stops that day", "2026-05-04", [3]string{"no 2026-05-05 tired", "no 2026-05-05 tired", "no 2026-05-05 tired"}, []string{"2026-05-04 tired"}},
 		{"and no other", "2026-05-05", fine, []string{"2026-05-04 tired"}},
 		{"tired with a day of rest to come", "2026-05-04", [3]string{"no 2026-05-06 tired", "no 2026-05-05 tired", "no 2026-05-05 tired"}, []string{"2026-05-04 tired", "2026-05-04 pitches 30"}},
