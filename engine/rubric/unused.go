@@ -9,6 +9,9 @@ import (
 // race against a runner.
 var (
 	clockMeasures = map[string]unit.Dimension{"exchange_time": unit.Time, "flight_time": unit.Time, "pop_time": unit.Time, "throw_speed": unit.Speed}
+	// Read off marks or stated to say how the throw went: shown, and not judged
+	// unless a rule does.
+	shownMeasures = map[string]bool{"bounced": true, "arrival_height": true, "hip_height_plant": true}
 	raceConstants = map[string]unit.Dimension{"delivery": unit.Time, "tag": unit.Time, "lead": unit.Length, "reaction": unit.Time, "run_up": unit.Time, "top_speed": unit.Speed}
 )
 
@@ -28,7 +31,7 @@ func (c *compiler) unused(root *shape.Node) {
 		}
 	}
 	for i, m := range c.r.Measures {
-		if !c.usedSlot[i] && clockMeasures[m.Name] == "" {
+		if !c.usedSlot[i] && clockMeasures[m.Name] == "" && !shownMeasures[m.Name] {
 			warn("measures", "measure", m.Name)
 		}
 	}

@@ -7,7 +7,6 @@ import (
 
 	"rootcue/engine"
 	"rootcue/engine/place"
-	"rootcue/engine/rubric"
 	"rootcue/engine/workload"
 )
 
@@ -29,7 +28,7 @@ type fileReport struct {
 	Name     string          `json:"name"`
 	Problems []place.Problem `json:"problems"`
 	Untried  *engine.Reach   `json:"untried,omitempty"`
-	Limits   [][]string      `json:"limits,omitempty"`
+	Limits   string          `json:"limits,omitempty"`
 }
 
 // Run checks every file, and fails if any has a problem that is no warning.
@@ -76,7 +75,7 @@ func (c *checkCmd) check(src source) fileReport {
 	if r != nil {
 		rep.Name, rep.Untried = r.Name, &reach
 		if c.Merged {
-			rep.Limits = rubric.Limits(r)
+			rep.Limits = r.LimitTable()
 		}
 	}
 	return rep
@@ -103,9 +102,7 @@ func (rep fileReport) print(s *streams, src source) error {
 		printUntried(s, "faults that no example shows", rep.Untried.Faults)
 		printUntried(s, "bands that no example plays in", rep.Untried.Bands)
 	}
-	for _, row := range rep.Limits {
-		fmt.Fprintln(s.Out, "  "+strings.Join(row, "  "))
-	}
+	fmt.Fprint(s.Out, rep.Limits)
 	return nil
 }
 
