@@ -26,6 +26,10 @@ type Change struct {
 
 // Log is the change log.
 type Log interface {
+	// TakeTurn makes writers of one club take turns from here to the end of the
+	// transaction: what is read after it holds until then.
+	TakeTurn(ctx context.Context) error
+
 	// AppendChanges logs in order. Writers of one club take turns from here to
 	// the end of the transaction, so call it last. Seq, At and hashes are filled in.
 	AppendChanges(ctx context.Context, changes []Change) error

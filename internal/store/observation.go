@@ -26,6 +26,9 @@ type Submission struct {
 	Verdicts    []Verdict
 }
 
+// A PlayerDay is one day of one player.
+type PlayerDay struct{ Player, On string }
+
 // An ObservationFilter narrows a list; a zero field does not.
 type ObservationFilter struct {
 	Player, Rubric, Session, Rater, TryoutID string
@@ -45,6 +48,10 @@ type Observations interface {
 	Observation(ctx context.Context, id string) (Observation, error)
 	ObservationsByID(ctx context.Context, ids []string) (map[string]Observation, error)
 	ObservationsByHash(ctx context.Context, hashes []string) (map[string]Observation, error)
+
+	// ObservationsOn gives the observations of some players on some days, those
+	// not superseded, oldest first of each.
+	ObservationsOn(ctx context.Context, days []PlayerDay) ([]Observation, error)
 
 	// Observations lists newest first, by date and id.
 	Observations(ctx context.Context, f ObservationFilter, p Page) ([]Observation, error)

@@ -7,6 +7,12 @@ import (
 	"rootcue/internal/store"
 )
 
+// TakeTurn implements store.Log. SQLite has one writer anyway.
+func (t *tx) TakeTurn(ctx context.Context) error {
+	_, err := t.head(ctx, t.db.dialect.forUpdate())
+	return err
+}
+
 // AppendChanges implements store.Log.
 func (t *tx) AppendChanges(ctx context.Context, changes []store.Change) error {
 	if len(changes) == 0 {

@@ -72,6 +72,23 @@ func (t *tx) ObservationsByHash(ctx context.Context, hashes []string) (map[strin
 	return byKey(ctx, t, "observations", "input_hash", hashes, func(o store.Observation) string { return o.InputHash })
 }
 
+// ObservationsOn implements store.Observations.
+func (t *tx) ObservationsOn(ctx context.Context, days []store.PlayerDay) (found []store.Observation, err error) {
+	for chunk := range slices.Chunk(days, valuesPerInsert/2) {
+		marks, args := strings.Repeat("(?, ?), ", len(chunk)-1)+"(?, ?)", make([]any, 0, 2*len(chunk))
+		for _, d := range chunk {
+			args = append(args, d.Player, d.On)
+		}
+		rest := "AND superseded_by IS NULL AND (player_ref, on_date) IN (VALUES " + marks + ") ORDER BY player_ref, on_date, id"
+		rows, err := list[store.Observation](ctx, t, "observations", rest, args...)
+		if err != nil {
+			return nil, err
+		}
+		found = append(found, rows...)
+	}
+	return found, nil
+}
+
 // byKey reads the rows whose column is one of keys, a chunk at a time.
 func byKey[T any](ctx context.Context, t *tx, table, column string, keys []string, key func(T) string) (map[string]T, error) {
 	found := map[string]T{}

@@ -69,7 +69,7 @@ func (d *DB) checkForeign(ctx context.Context) error {
 		return nil
 	}
 	var tables int
-	if err := d.reader.GetContext(ctx, &tables, "SELECT count(*) FROM sqlite_master WHERE tbl_name <> ?", versionTable); err != nil {
+	if err := d.reader.GetContext(ctx, &tables, "SELECT count(*) FROM sqlite_master WHERE tbl_name <> ? AND tbl_name NOT LIKE 'sqlite%'", versionTable); err != nil {
 		return translate(ctx, err)
 	}
 	version, err := d.version(ctx)
@@ -84,7 +84,7 @@ func (d *DB) provider() (*goose.Provider, error) {
 	opts := []goose.ProviderOption{goose.WithTableName(versionTable), goose.WithDisableGlobalRegistry(true)}
 	if d.dialect == postgres {
 		dialect, files, dir = goose.DialectPostgres, migrations.Postgres, "postgres"
-		locker, err := lock.NewPostgresSessionLocker()
+		locker, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(1, 300)) // asks every second
 		if err != nil {
 			return nil, err
 		}
