@@ -9,8 +9,8 @@ import (
 
 // An Entry is one line of a player's ledger.
 type Entry struct {
-	Line         int // of the ledger, from 1; 0 for entries that no file holds
-	Date         civil.Date
+	Line         int        // of the ledger, from 1; 0 for entries that no file holds
+	Date         civil.Date // zero where pain or a blow has a date that cannot be read: it holds on every day
 	Kind         Kind
 	Count        Count
 	AtLastBatter Count  // pitches thrown before the last batter's first pitch
@@ -45,7 +45,13 @@ type Unread struct {
 func (l Ledger) sorted(on civil.Date) []*Entry {
 	kept := make([]*Entry, 0, len(l.Entries))
 	for i := range l.Entries {
-		if e := &l.Entries[i]; !e.Date.After(on) {
+		e := &l.Entries[i]
+		switch {
+		case e.Date.IsZero():
+			undated := *e
+			undated.Date = on
+			kept = append(kept, &undated)
+		case !e.Date.After(on):
 			kept = append(kept, e)
 		}
 	}

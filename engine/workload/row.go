@@ -54,7 +54,7 @@ func (r *rowReader) slip(w row, column int, code, found, wanted, hint string) {
 
 // read takes in one row. A count that cannot be read leaves the entry with an
 // unknown count; a date or kind that cannot be read leaves the row out, except
-// that reported pain or a blow is never lost: it then counts as of today.
+// that reported pain or a blow is never lost: it then holds on every day.
 func (r *rowReader) read(w row) {
 	for i, c := range w.cells {
 		w.cells[i] = strings.TrimSpace(c)
@@ -67,7 +67,7 @@ func (r *rowReader) read(w row) {
 			e.Kind, kindOK = Pain, true
 		}
 		if !dateOK {
-			e.Date, dateOK = r.on, true
+			dateOK = true // on every day, until the line is put right
 		}
 	}
 	if !kindOK || !dateOK {

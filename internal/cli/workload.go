@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path"
 	"strings"
@@ -40,15 +39,19 @@ func (c *workloadCmd) Run(s *streams) error {
 	if bad := q.Problems(policies); len(bad) > 0 {
 		return badUsage("%s", strings.Join(flagLines(bad), "\n"))
 	}
-	ledger, slips, err := readLedger(c.Ledger, c.On, s)
+	data, err := readInput(c.Ledger, s)
 	if err != nil {
 		return err
 	}
+	ledger, problems := workload.ReadCSV(c.Ledger, data, c.On)
 	q.Ledger = ledger
 	if err := c.print(s, workload.Judge(q, policies)); err != nil {
 		return err
 	}
-	return slips
+	if len(problems) > 0 {
+		return badInput("%s: slips in the ledger (%d); the answer rests on what could be read\n%s", c.Ledger, len(problems), rendered(place.Cap(problems), data))
+	}
+	return nil
 }
 
 func (c *workloadCmd) print(s *streams, a workload.Answer) error {
@@ -58,23 +61,15 @@ func (c *workloadCmd) print(s *streams, a workload.Answer) error {
 	return printLines(s.Out, workloadText(a))
 }
 
-// readLedger reads a ledger as of a day; - is standard input. Slips are the
-// failure to end with once the good lines are used; nil without any.
-func readLedger(file string, on civil.Date, s *streams) (ledger workload.Ledger, slips, err error) {
-	var data []byte
-	if file == "-" {
-		data, err = io.ReadAll(s.In)
-	} else {
-		data, err = os.ReadFile(file)
-	}
+// readLedger reads a ledger as of a day; - is standard input. The good lines
+// are kept beside the problems.
+func readLedger(file string, on civil.Date, s *streams) (workload.Ledger, []place.Problem, error) {
+	data, err := readInput(file, s)
 	if err != nil {
-		return ledger, nil, cannotRun("cannot read the ledger: %v", err)
+		return workload.Ledger{}, nil, err
 	}
 	ledger, problems := workload.ReadCSV(file, data, on)
-	if len(problems) > 0 {
-		slips = badInput("%s: slips in the ledger (%d); the answer rests on what could be read\n%s", file, len(problems), rendered(problems, data))
-	}
-	return ledger, slips, nil
+	return ledger, problems, nil
 }
 
 // rendered shows the slips of one file.

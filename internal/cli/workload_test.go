@@ -149,7 +149,7 @@ func TestWorkloadBadCommandLines(t *testing.T) {
 		}
 	}
 	var out, errs bytes.Buffer
-	if code := Main([]string{"workload", "--policy=pitch-smart", "--age=12", day, "no-such.csv"}, strings.NewReader(""), &out, &errs); code != exitCannot || !strings.Contains(errs.String(), "cannot read the ledger") {
+	if code := Main([]string{"workload", "--policy=pitch-smart", "--age=12", day, "no-such.csv"}, strings.NewReader(""), &out, &errs); code != exitCannot || !strings.Contains(errs.String(), "no-such.csv") {
 		t.Errorf("exit %d, %s", code, errs.String())
 	}
 }
