@@ -36,6 +36,27 @@ func TestThrowsOfEveryKindAddUp(t *testing.T) {
 	})
 }
 
+// Advice is worded as advice, a limit as a limit.
+func TestAdviceIsWordedAsAdvice(t *testing.T) {
+	a := ask(t, policies(t, "pitch-smart", "elementary-throws", "little-league"), 9, "2026-05-04", "2026-05-04 pitches 45", "2026-05-04 practice-throws 10")
+	var text strings.Builder
+	for _, c := range a.Cautions {
+		text.WriteString(string(c.Level) + ": " + c.Says + "\n")
+	}
+	for _, want := range []string{
+		"watch: 55 throws on 2026-05-04; Advice on throws at elementary age (2017) advises at most 50 a day.",
+		"watch: 45 pitches on 2026-05-04; Pitch Smart (as amended 2018) advises no catching on a day with 1 or more.",
+		"stop: 45 pitches on 2026-05-04; Little League Baseball, Regulation VI (2010 to 2019 reprints) allows no catching on a day with 41 or more.",
+	} {
+		if !strings.Contains(text.String(), want) {
+			t.Errorf("no %q in\n%s", want, text.String())
+		}
+	}
+	if want := "It is advice: no rule in force forbids more."; !strings.Contains(a.Throwing.Says, want) {
+		t.Errorf("%s", a.Throwing.Says)
+	}
+}
+
 func TestStrictestPolicyIsNamed(t *testing.T) {
 	a := ask(t, policies(t, "pitch-smart", "little-league", "elementary-throws"), 17, "2026-05-05", "2026-05-04 pitches 78")
 	// Pitch Smart: 61–80, three days; Little League: 76+, four.

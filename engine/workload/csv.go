@@ -54,7 +54,8 @@ type table struct {
 	width int
 	order []int // for each of Columns its field, -1 where the file lacks it
 
-	fields []string // of the line being read
+	start  int64    // of the line being read, in data
+	fields []string // of it
 	line   int
 	column func(field int) int // where a field of it starts
 }
@@ -117,14 +118,14 @@ func (t *table) heading(i int, name string) {
 
 // next reads a row; false at the end.
 func (t *table) next() bool {
-	start := t.in.InputOffset()
+	t.start = t.in.InputOffset()
 	fields, err := t.in.Read()
 	var bad *csv.ParseError
 	switch {
 	case errors.Is(err, io.EOF):
 		return false
 	case errors.As(err, &bad):
-		t.skip(start, bad)
+		t.skip(bad)
 		return true
 	case blank(fields):
 		return true
@@ -134,8 +135,15 @@ func (t *table) next() bool {
 	return true
 }
 
+// fieldColumn counts the characters before a field; on a later line of a record
+// the bytes, which CSV readers count.
 func (t *table) fieldColumn(field int) int {
-	_, column := t.in.FieldPos(field)
+	first, _ := t.in.FieldPos(0)
+	line, column := t.in.FieldPos(field)
+	record := bytes.TrimLeft(t.data[t.start:], "\r\n")
+	if line == first && column <= len(record) {
+		return 1 + utf8.RuneCount(record[:column-1])
+	}
 	return column
 }
 
@@ -150,8 +158,8 @@ func (t *table) place(column int) place.Problem {
 
 // skip reports a line whose quotes do not close, takes it apart at the
 // separators alone, and reads on with the next line.
-func (t *table) skip(start int64, bad *csv.ParseError) {
-	rest := t.data[start:]
+func (t *table) skip(bad *csv.ParseError) {
+	rest := t.data[t.start:]
 	lines := bad.StartLine // a record starts behind blank lines
 	for len(rest) > 0 && (rest[0] == '\n' || rest[0] == '\r') {
 		rest = rest[1:]

@@ -38,6 +38,7 @@ func TestBadLines(t *testing.T) {
 		{"2026-05-04T18:30:00Z,pitches,20", "bad-date", `the date "2026-05-04T18:30:00Z"`, "leave the time of day out: 2026-05-04", 1, false},
 		{"2026-05-04,pitches,20,,,,30,", "out-of-range", "30 pitches before the last batter", "", 26, true},
 		{"2026-05-04,pitches,20,,,,x,", "bad-count", `the count "x"`, "", 26, true},
+		{"2026-05-04,pitches,20,,,bleu été,30,", "out-of-range", "30 pitches before the last batter", "", 34, true}, // characters, not bytes
 		{"2026-05-04,cleared,,,,,,", "missing-value", "cleared without a note", "athletic trainer", 23, false},
 		{`2026-05-04,pitches,20,,,say "when",,`, "not-csv", "text that cannot be read", "double the quote", 1, true},
 		{"2026-05-04,pitches,20,1,,a,,red,more", "wrong-length", "9 fields", "put a note that holds a comma into quotes", 1, true},

@@ -42,11 +42,19 @@ func (f finding) because(at int) string {
 	case ruleMonths:
 		return fmt.Sprintf("%s off recorded in the 12 months up to %v, %d of them running; %s asks for %d, %d of them running.", plural(f.have.lo, "day"), day, f.have.hi, f.policy.name(), f.limit, f.more)
 	case ruleNone:
-		return fmt.Sprintf("%s on %v; %s: no catching on a day with %d or more.", f.counted(), day, f.policy.name(), f.limit)
+		return fmt.Sprintf("%s on %v; %s no catching on a day with %d or more.", f.counted(), day, f.forbids(), f.limit)
 	case ruleNoPitch:
-		return fmt.Sprintf("%s caught on %v; %s: no pitching on a day with catching in %d or more.", f.counted(), day, f.policy.name(), f.limit)
+		return fmt.Sprintf("%s caught on %v; %s no pitching on a day with catching in %d or more.", f.counted(), day, f.forbids(), f.limit)
 	}
-	return fmt.Sprintf("Caught and pitched (%s) on %v; %s: no more catching on a day with catching in %s or more and %d or more pitches.", f.counted(), day, f.policy.name(), plural(f.more, "inning"), f.limit)
+	return fmt.Sprintf("Caught and pitched (%s) on %v; %s no more catching on a day with catching in %s or more and %d or more pitches.", f.counted(), day, f.forbids(), plural(f.more, "inning"), f.limit)
+}
+
+// forbids opens what a policy forbids, or advises against.
+func (f finding) forbids() string {
+	if f.level.binds() {
+		return f.policy.name() + " allows"
+	}
+	return f.policy.name() + " advises"
 }
 
 // verb is what a policy does with a number: allow it, or advise it.
