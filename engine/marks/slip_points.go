@@ -18,21 +18,38 @@ func (f *findings) outside(sc *scene) {
 	for m := range MomentCount {
 		if p := c.Points[m]; p != nil {
 			for j := range JointCount {
-				if p[j].Seen {
+				if p[j].Seen && !c.holds(p[j].X, p[j].Y) {
 					f.inPicture(c, "/points/"+m.String()+"/"+j.String(), j.String(), p[j].X, p[j].Y)
 				}
 			}
 		}
-		if p := c.Keypoints[m]; p != nil {
+		if p := c.Keypoints[m]; p != nil && !c.holdsPerson(p) {
 			f.personInPicture(c, "/keypoints/"+m.String(), p)
 		}
 	}
 	for i := range c.Track {
-		f.personInPicture(c, "/track/"+strconv.Itoa(c.Track[i].Frame), &c.Track[i].Person)
-		if ball := c.Track[i].Ball; ball.V != 0 {
-			f.inPicture(c, fmt.Sprintf("/track/%d/%d", c.Track[i].Frame, 3*personPoints), "ball", ball.X, ball.Y)
+		t := &c.Track[i]
+		if !c.holdsPerson(&t.Person) {
+			f.personInPicture(c, "/track/"+strconv.Itoa(t.Frame), &t.Person)
+		}
+		if ball := t.Ball; ball.V != 0 && !c.holds(ball.X, ball.Y) {
+			f.inPicture(c, "/track/"+strconv.Itoa(t.Frame)+"/"+strconv.Itoa(3*personPoints), "ball", ball.X, ball.Y)
 		}
 	}
+}
+
+// holds reports whether the picture holds a point.
+func (c *Camera) holds(x, y float64) bool {
+	return x >= 0 && y >= 0 && x <= c.Picture[0] && y <= c.Picture[1]
+}
+
+func (c *Camera) holdsPerson(p *Person) bool {
+	for _, k := range p {
+		if k.V != 0 && !c.holds(k.X, k.Y) {
+			return false
+		}
+	}
+	return true
 }
 
 func (f *findings) personInPicture(c *Camera, below string, p *Person) {
@@ -46,10 +63,10 @@ func (f *findings) personInPicture(c *Camera, below string, p *Person) {
 // inPicture guesses at the usual reasons: x and y exchanged, or coordinates
 // taken in a picture of another size.
 func (f *findings) inPicture(c *Camera, below, what string, x, y float64) {
-	w, h := c.Picture[0], c.Picture[1]
-	if x >= 0 && y >= 0 && x <= w && y <= h {
+	if c.holds(x, y) {
 		return
 	}
+	w, h := c.Picture[0], c.Picture[1]
 	hint := "probably a digit too many, or the point was read in a picture of another size"
 	switch {
 	case x < 0 || y < 0:
