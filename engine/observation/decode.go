@@ -3,6 +3,7 @@ package observation
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,8 +18,22 @@ import (
 // Decode reads one observation document. The problems, in the order of the
 // document, each have a JSON Pointer; with any of them the observation is nil.
 func Decode(data []byte) (*Observation, []place.Problem) {
+	return DecodeBeside(data, nil, nil)
+}
+
+// DecodeBeside is Decode for a document with further keys beside the
+// observation's own: read reads the value of each.
+func DecodeBeside(data []byte, keys []string, read func(r *strictjson.Reader, key string)) (*Observation, []place.Problem) {
 	o := &Observation{}
-	problems := strictjson.Read(data, func(r *strictjson.Reader) { readDocument(r, o) })
+	problems := strictjson.Read(data, func(r *strictjson.Reader) {
+		readDocument(r, o, func(key string) {
+			if slices.Contains(keys, key) {
+				read(r, key)
+				return
+			}
+			r.Unknown(key, append(slices.Clone(documentKeys), keys...))
+		})
+	})
 	if len(problems) > 0 {
 		return nil, problems
 	}
@@ -32,8 +47,9 @@ var (
 	quantityKeys = []string{"value", "u", "unit"}
 )
 
-func readDocument(r *strictjson.Reader, o *Observation) {
+func readDocument(r *strictjson.Reader, o *Observation, other func(key string)) {
 	var has [3]bool
+	isObject := r.IsObject()
 	r.Object(func(key string) {
 		switch key {
 		case "rubric":
@@ -54,10 +70,10 @@ func readDocument(r *strictjson.Reader, o *Observation) {
 		case "session":
 			o.Session = optionalText(r, "a session's reference")
 		default:
-			r.Unknown(key, documentKeys)
+			other(key)
 		}
 	})
-	if r.Broken() {
+	if r.Broken() || !isObject {
 		return
 	}
 	for i, key := range []string{"player", "on", "reps"} {
@@ -100,7 +116,6 @@ func readPlayer(r *strictjson.Reader, p *Player) {
 		r.Object(nil)
 		return
 	}
-	at := ""
 	hasAge, hasBorn := false, false
 	r.Object(func(key string) {
 		switch key {
@@ -122,7 +137,10 @@ func readPlayer(r *strictjson.Reader, p *Player) {
 			r.Unknown(key, playerKeys)
 		}
 	})
-	at = "/player"
+	if r.Broken() {
+		return
+	}
+	const at = "/player"
 	if p.Ref == "" {
 		missing(r, at, "ref")
 	}
@@ -239,7 +257,7 @@ func readReps(r *strictjson.Reader, o *Observation) {
 	r.Array(func(i int) {
 		o.Reps = append(o.Reps, Rep{})
 		rep := &o.Reps[i]
-		hasNumber := false
+		hasNumber := !r.IsObject()
 		r.Object(func(key string) {
 			if key == "rep" {
 				hasNumber = readNumber(r, rep, i, numbers)
@@ -254,9 +272,13 @@ func readReps(r *strictjson.Reader, o *Observation) {
 }
 
 func readNumber(r *strictjson.Reader, rep *Rep, i int, numbers map[int]int) bool {
-	v, ok := r.Int("the rep's number")
+	const wanted = "the rep's number, 0 or more"
+	v, ok := r.Int(wanted)
 	if !ok {
 		return true
+	}
+	if v < 0 {
+		r.Problem("out-of-range", strconv.Itoa(v), wanted, "number the reps 1, 2, 3 …")
 	}
 	if first, again := numbers[v]; again {
 		r.Problem("repeated-rep", fmt.Sprintf("rep %d again, first at /reps/%d", v, first), "each rep number once", "number the reps 1, 2, 3 …")

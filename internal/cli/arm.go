@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 
+	"rootcue/engine"
 	"rootcue/engine/civil"
 	"rootcue/engine/observation"
 	"rootcue/engine/rubric"
@@ -38,10 +39,6 @@ func (c *assessCmd) readArm(s *streams) (*arm, error) {
 
 // gate is what the arm's record says on the day of an observation.
 func (a *arm) gate(o *observation.Observation, r *rubric.Rubric) *workload.Gate {
-	p := workload.Player{Age: o.Player.Age, Born: civil.Birth{Year: o.Player.BornYear, Month: o.Player.BornMonth}}
-	if p.Age == 0 {
-		p.Age = civil.PlayingAge(p.Born.Year, p.Born.Month, o.On, r.Cutoff.Month, r.Cutoff.Day)
-	}
-	g := workload.NewGate(workload.GateInput{On: o.On, Player: p, Policies: a.policies, Ledger: &a.ledger})
+	g := engine.ArmGate(r, o, a.policies, a.ledger)
 	return &g
 }

@@ -1,9 +1,9 @@
 package cli
 
 import (
+	"rootcue/api"
 	"rootcue/engine/rubric"
 	"rootcue/engine/workload"
-	"rootcue/internal/schema"
 )
 
 type schemaCmd struct {
@@ -25,9 +25,9 @@ func (c *schemaCmd) Run(s *streams) error {
 	case "policy":
 		b = workload.Schema()
 	case "observation":
-		b = schema.Observation()
+		b = api.ObservationSchema()
 	default:
-		b = schema.Assessment()
+		b = api.AssessmentSchema()
 	}
 	_, err := s.Out.Write(b)
 	return err

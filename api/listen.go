@@ -1,0 +1,40 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"net"
+	"net/http"
+	"time"
+)
+
+// StopTime is how long requests under way may take once the server is told to
+// stop.
+const StopTime = 15 * time.Second
+
+// Serve answers on a listener until ctx is done, then lets requests under way
+// finish. The time limits keep slow clients from holding connections.
+func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
+	server := &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       bodyTime + 5*time.Second,
+		WriteTimeout:      2 * time.Minute,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    32 << 10,
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(l) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), StopTime)
+	defer cancel()
+	err := server.Shutdown(stop)
+	if errors.Is(err, context.DeadlineExceeded) {
+		return server.Close()
+	}
+	return err
+}

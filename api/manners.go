@@ -1,0 +1,85 @@
+package api
+
+import (
+	"fmt"
+	"net/http"
+	"runtime/debug"
+	"slices"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+)
+
+// recover answers a panic with 500. The stack goes to the log, never out.
+func (s *Server) recover(c *gin.Context) {
+	defer func() {
+		v := recover()
+		if v == nil {
+			return
+		}
+		if v == http.ErrAbortHandler {
+			panic(v) // the server's way of cutting a connection
+		}
+		s.Log.Error("panic", "request_id", RequestID(c.Request.Context()), "says", fmt.Sprint(v), "stack", string(debug.Stack()))
+		w := c.Writer.(*heldWriter)
+		if w.streams {
+			panic(http.ErrAbortHandler) // half an answer is out: cut it, so that nobody takes it for a whole one
+		}
+		id := w.Header().Get(RequestIDHeader)
+		w.discard()
+		w.Header().Set(RequestIDHeader, id)
+		s.refuse(c, Internal.Say("something went wrong on the server; its log says more under this request's id"))
+	}()
+	c.Next()
+}
+
+// manners sets what every answer carries, and answers a web page's question
+// whether it may call (CORS, only for the origins of Options).
+func (s *Server) manners(c *gin.Context) {
+	h := c.Writer.Header()
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "no-referrer")
+	h.Set("Cache-Control", "no-cache") // may be kept, must be asked about
+	if len(s.CORS) == 0 {
+		return
+	}
+	h.Add("Vary", "Origin")
+	origin := c.GetHeader("Origin")
+	if origin == "" || !slices.Contains(s.CORS, origin) {
+		return
+	}
+	h.Set("Access-Control-Allow-Origin", origin)
+	h.Set("Access-Control-Expose-Headers", "ETag, Link, Location, RateLimit, RateLimit-Policy, Retry-After, "+RequestIDHeader)
+	if c.Request.Method == http.MethodOptions && c.GetHeader("Access-Control-Request-Method") != "" {
+		h.Set("Access-Control-Allow-Methods", "GET, HEAD, POST, PUT, PATCH, DELETE")
+		h.Set("Access-Control-Allow-Headers", "Authorization, Content-Type, Content-Encoding, Idempotency-Key, If-Match, If-None-Match, traceparent, "+RequestIDHeader)
+		h.Set("Access-Control-Max-Age", "7200")
+		c.AbortWithStatus(http.StatusNoContent)
+	}
+}
+
+func (s *Server) noRoute(c *gin.Context) {
+	s.refuse(c, NotFound.At(Slip{Code: "not-found", Parameter: "path", Found: "a path that is none of this server's", Wanted: "a path of /openapi.json"}))
+}
+
+func (s *Server) noMethod(c *gin.Context) {
+	allowed := strings.Split(c.Writer.Header().Get("Allow"), ", ")
+	slices.Sort(allowed)
+	list := strings.Join(allowed, ", ")
+	c.Header("Allow", list)
+	s.refuse(c, BadMethod.At(Slip{Code: "method-not-allowed", Parameter: "method", Found: c.Request.Method, Wanted: list}))
+}
+
+// refuse answers with a problem, outside of huma.
+func (s *Server) refuse(c *gin.Context, p *Problem) {
+	p.RequestID = RequestID(c.Request.Context())
+	for name, values := range p.header {
+		c.Writer.Header()[name] = values
+	}
+	c.Header("Content-Type", problemType)
+	c.Status(p.Status)
+	if err := writeJSON(c.Writer, p); err != nil {
+		_ = c.Error(err) // to the log
+	}
+	c.Abort()
+}

@@ -1,0 +1,208 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"rootcue/engine/place"
+)
+
+// problemType is the media type of every error (RFC 9457).
+const problemType = "application/problem+json"
+
+// A Problem is an error as every route answers it (RFC 9457).
+type Problem struct {
+	Type      string `json:"type" doc:"What kind of problem it is: a stable reference to a page of this server" example:"/problems/not-valid"`
+	Title     string `json:"title" doc:"The kind of problem in words; the same every time"`
+	Status    int    `json:"status" doc:"The HTTP status"`
+	Detail    string `json:"detail" doc:"What went wrong this time"`
+	RequestID string `json:"request_id,omitempty" doc:"The request as the server's log names it, also in X-Request-Id"`
+	Errors    []Slip `json:"errors" doc:"Every slip found, in the order of the document"`
+
+	header http.Header // to be sent with it
+	cause  error       // for the log only
+}
+
+// A Slip is one thing wrong with a request: where, what was found, what was
+// wanted, what to do.
+type Slip struct {
+	Code      string `json:"code" doc:"Stable name of the kind of slip"`
+	Pointer   string `json:"pointer,omitempty" doc:"JSON Pointer (RFC 6901) into the body; absent for the whole body, or where the slip is not in a JSON body"`
+	Parameter string `json:"parameter,omitempty" doc:"The parameter it is in, such as query.limit or header.Accept"`
+	File      string `json:"file,omitempty" doc:"The file it is in, where a document extends another"`
+	Line      int    `json:"line,omitempty" doc:"Line of a YAML or CSV body, from 1"`
+	Column    int    `json:"column,omitempty" doc:"Column in characters, from 1"`
+	Found     string `json:"found" doc:"What stands there"`
+	Wanted    string `json:"wanted" doc:"What may stand there"`
+	Hint      string `json:"hint,omitempty" doc:"What to do about it"`
+}
+
+// Error is the problem in one line, for the log.
+func (p *Problem) Error() string { return p.Title + ": " + p.Detail }
+
+// Unwrap gives the cause that the log may show and an answer must not.
+func (p *Problem) Unwrap() error { return p.cause }
+
+// GetStatus is the HTTP status.
+func (p *Problem) GetStatus() int { return p.Status }
+
+// GetHeaders are the header fields sent with the problem.
+func (p *Problem) GetHeaders() http.Header { return p.header }
+
+// ContentType makes a problem's media type out of JSON's.
+func (p *Problem) ContentType(string) string { return problemType }
+
+// With adds a header field to be sent along.
+func (p *Problem) With(name, value string) *Problem {
+	if p.header == nil {
+		p.header = http.Header{}
+	}
+	p.header.Set(name, value)
+	return p
+}
+
+// Because keeps an error for the log; the caller never sees it.
+func (p *Problem) Because(err error) *Problem {
+	p.cause = err
+	return p
+}
+
+// Say starts a problem of a kind.
+func (k Kind) Say(format string, args ...any) *Problem {
+	return &Problem{Type: "/problems/" + k.Name, Title: k.Title, Status: k.Status, Detail: fmt.Sprintf(format, args...), Errors: []Slip{}}
+}
+
+// At is a problem with one slip.
+func (k Kind) At(slip Slip) *Problem {
+	p := k.Say("%s", sentence(slip))
+	p.Errors = []Slip{slip}
+	return p
+}
+
+func sentence(s Slip) string {
+	text := "found " + s.Found + ", wanted " + s.Wanted
+	if s.Hint != "" {
+		text += " (" + s.Hint + ")"
+	}
+	return text
+}
+
+// Refused is the problem for a document with slips: 400 if it is not JSON at
+// all, else 422. Nil without a slip that is more than a warning.
+func Refused(slips []place.Problem) error {
+	if !place.Failed(slips) {
+		return nil
+	}
+	kind := NotValid
+	if slips[0].Code == "not-json" {
+		kind = NotJSON
+	}
+	p := kind.Say("%s", slips[0].Summary())
+	if len(slips) > 1 {
+		p.Detail += fmt.Sprintf(", and %d more", len(slips)-1)
+	}
+	for _, s := range slips {
+		p.Errors = append(p.Errors, slipOf(s))
+	}
+	return p
+}
+
+func slipOf(s place.Problem) Slip {
+	return Slip{Code: s.Code, Pointer: s.Pointer, File: s.File, Line: s.Line, Column: s.Column, Found: s.Found, Wanted: s.Wanted, Hint: s.Hint}
+}
+
+// failed turns an error of a handler into the problem it is answered with.
+// What is no Problem is the server's own trouble: its text goes to the log.
+func failed(err error) *Problem {
+	var p *Problem
+	var tooLarge *http.MaxBytesError
+	var slow net.Error
+	switch {
+	case errors.As(err, &p):
+		return p
+	case errors.As(err, &tooLarge):
+		return TooLarge.Say("the body is larger than %d bytes", tooLarge.Limit).With("Connection", "close")
+	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
+		return NotJSON.Say("the body ended before its announced length")
+	case errors.As(err, &slow) && slow.Timeout():
+		return Timeout.Say("the body did not arrive in time")
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return Unavailable.Say("the request was given up before it was done").With("Retry-After", "1").Because(err)
+	}
+	return Internal.Say("something went wrong on the server; its log says more under this request's id").Because(err)
+}
+
+// The HTTP library asks for its errors here, so that they too have the one
+// shape. It offers only these package variables for it.
+func init() {
+	huma.DefaultArrayNullable = false // lists are never null
+	huma.NewError = func(status int, detail string, errs ...error) huma.StatusError {
+		return libraryProblem(status, detail, errs)
+	}
+	huma.NewErrorWithContext = func(_ huma.Context, status int, detail string, errs ...error) huma.StatusError {
+		return libraryProblem(status, detail, errs)
+	}
+}
+
+func libraryProblem(status int, detail string, errs []error) *Problem {
+	if status == http.StatusInternalServerError {
+		return failed(errors.Join(errs...))
+	}
+	p := kindOf(status).Say("%s", detail)
+	for _, err := range errs {
+		p.Errors = append(p.Errors, librarySlip(err))
+	}
+	if status == http.StatusBadRequest && len(errs) == 0 {
+		p.Errors = append(p.Errors, Slip{Code: "not-json", Found: "an empty body", Wanted: "a JSON document"})
+	}
+	return p
+}
+
+// librarySlip is a slip that the HTTP library found in a parameter or in a
+// body it validated.
+func librarySlip(err error) Slip {
+	var d *huma.ErrorDetail
+	if !errors.As(err, &d) {
+		return Slip{Code: "not-valid", Found: err.Error(), Wanted: "a valid request"}
+	}
+	s := Slip{Code: "not-valid", Found: shown(d.Value), Wanted: strings.TrimPrefix(d.Message, "expected ")}
+	if where, rest, _ := strings.Cut(d.Location, "."); where == "body" {
+		s.Pointer = pointerOf(rest)
+	} else {
+		s.Parameter = d.Location
+	}
+	return s
+}
+
+// pointerOf writes a path such as players[3].ref as a JSON Pointer.
+func pointerOf(path string) string {
+	if path == "" {
+		return ""
+	}
+	return "/" + strings.NewReplacer("~", "~0", "/", "~1", ".", "/", "[", "/", "]", "").Replace(path)
+}
+
+func shown(v any) string {
+	text := fmt.Sprintf("%v", v)
+	switch t := v.(type) {
+	case nil:
+		return "nothing"
+	case string:
+		text = fmt.Sprintf("the text %q", t)
+	case map[string]any:
+		return "an object"
+	case []any:
+		return "a list"
+	}
+	if len(text) > 80 {
+		text = text[:80] + "…"
+	}
+	return text
+}

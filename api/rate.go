@@ -1,0 +1,122 @@
+package api
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"sync"
+	"time"
+)
+
+// A Rate is how many requests a caller may make in a window of time.
+type Rate struct {
+	Requests int
+	Window   time.Duration
+}
+
+// policy is the RateLimit-Policy field (IETF draft "RateLimit header fields
+// for HTTP"): one policy, q requests in w seconds.
+func (r Rate) policy() string {
+	return fmt.Sprintf(`"default";q=%d;w=%d`, r.Requests, int(math.Ceil(r.Window.Seconds())))
+}
+
+// remaining is the RateLimit field: r requests left, t seconds until all of
+// them are.
+func remaining(left int, reset time.Duration) string {
+	return fmt.Sprintf(`"default";r=%d;t=%s`, left, seconds(reset))
+}
+
+// seconds are whole seconds, rounded up.
+func seconds(d time.Duration) string { return strconv.Itoa(int(math.Ceil(d.Seconds()))) }
+
+// Bad keys: after so many in a row from one address, it must wait.
+var badKeys = Rate{20, 10 * time.Minute}
+
+// A limiter counts by bucket: each caller has a bucket that fills at a steady
+// rate and gives one request a unit (a leaky bucket as a meter, ITU-T I.371).
+type limiter struct {
+	mu      sync.Mutex
+	rate    Rate
+	now     func() time.Time
+	callers map[string]*bucket
+	bad     map[string]*bucket
+	swept   time.Time
+}
+
+type bucket struct {
+	level float64 // requests left
+	at    time.Time
+}
+
+func newLimiter(r Rate, now func() time.Time) *limiter {
+	return &limiter{rate: r, now: now, callers: map[string]*bucket{}, bad: map[string]*bucket{}, swept: now()}
+}
+
+// take uses up one request of a caller. wait is how long until there is one
+// again, 0 when this one may go on.
+func (l *limiter) take(who string) (left int, reset, wait time.Duration) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	now := l.now()
+	l.sweep(now)
+	b := l.rate.bucket(l.callers, who, now)
+	each := l.rate.Window / time.Duration(l.rate.Requests)
+	if b.level < 1 {
+		wait = time.Duration((1 - b.level) * float64(each))
+	} else {
+		b.level--
+	}
+	return int(b.level), time.Duration((float64(l.rate.Requests) - b.level) * float64(each)), wait
+}
+
+// failed counts a bad key against an address.
+func (l *limiter) failed(address string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	b := badKeys.bucket(l.bad, address, l.now())
+	b.level = max(b.level-1, 0)
+}
+
+// barred is how long an address that sent too many bad keys must wait.
+func (l *limiter) barred(address string) time.Duration {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.bad[address] == nil {
+		return 0
+	}
+	b := badKeys.bucket(l.bad, address, l.now())
+	if b.level >= 1 {
+		return 0
+	}
+	return time.Duration((1 - b.level) * float64(badKeys.Window) / float64(badKeys.Requests))
+}
+
+// bucket is a caller's bucket, filled up to now.
+func (r Rate) bucket(of map[string]*bucket, who string, now time.Time) *bucket {
+	b := of[who]
+	if b == nil {
+		b = &bucket{level: float64(r.Requests), at: now}
+		of[who] = b
+	}
+	b.level = min(b.level+now.Sub(b.at).Seconds()/r.Window.Seconds()*float64(r.Requests), float64(r.Requests))
+	b.at = now
+	return b
+}
+
+// sweep forgets, once a window, callers whose bucket is full again.
+func (l *limiter) sweep(now time.Time) {
+	if now.Sub(l.swept) < max(l.rate.Window, badKeys.Window) {
+		return
+	}
+	l.swept = now
+	for who, b := range l.callers {
+		if now.Sub(b.at) > l.rate.Window {
+			delete(l.callers, who)
+		}
+	}
+	for who, b := range l.bad {
+		if now.Sub(b.at) > badKeys.Window {
+			delete(l.bad, who)
+		}
+	}
+}

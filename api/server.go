@@ -1,0 +1,112 @@
+// Package api is the HTTP interface: routes with their roles, problems, the
+// OpenAPI document and its pages. It holds no rules of coaching.
+//
+// To add an endpoint:
+//
+//  1. Open the file of its resource, such as rubrics.go, or make one with a
+//     method (s *Server) thingsRoutes() and call that in server.go, routes.
+//
+//  2. Declare it, with the least role that may call it:
+//
+//     Add(s, Route{
+//     Method: "GET", Path: "/v1/things/{name}", ID: "read-thing", Tag: "Things",
+//     Summary: "Read a thing", Role: Read,
+//     }, s.readThing)
+//
+//  3. Write the handler, a few lines: parameters and body are fields of the
+//     input (`path:"name"`, `query:"limit"`, `header:"If-Match"`, Body), checked
+//     before it is called; what it returns is written as JSON.
+//
+//     func (s *Server) readThing(ctx context.Context, in *struct {
+//     Name string `path:"name" doc:"The thing's name"`
+//     }) (*Answer[Thing], error)
+//
+//  4. Return an error as it is: a *Problem (NotFound.Say("no thing %q", name))
+//     is answered as such, anything else is logged and answered with 500.
+//     PrincipalOf(ctx) says whose data it is.
+//
+//  5. Put an example of body and answer into examples/ID.request.json and
+//     examples/ID.answer.json: the tests send the one and expect the other.
+//
+// The OpenAPI document, the reference, the role × route test and the checks of
+// answers against their schemas need nothing more.
+package api
+
+import (
+	"log/slog"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/gin-gonic/gin"
+)
+
+// Options are what a server is built from. Only Rubrics and Policies must be
+// there.
+type Options struct {
+	Rubrics  Rubrics
+	Policies Policies
+	Keys     Authenticator // nil: no key opens anything, and only open routes answer
+	Answers  Answers       // kept answers for Idempotency-Key; nil: replayable routes refuse the field
+	Ready    func() error  // nil once requests can be served
+	Log      *slog.Logger  // nil: nothing is logged
+	Now      func() time.Time
+
+	Demo         bool     // an invented club to look at: no key is asked for metrics
+	MetricsToken string   // opens /metrics; "" leaves them to their own port
+	CORS         []string // origins of web pages that may call the API
+	Rate         Rate     // of each key, or of each address without one; zero: no limit
+}
+
+// A Server answers HTTP requests. Build it with New.
+type Server struct {
+	Options
+	Routes []*Route // every operation, in the order of declaration
+
+	gin     *gin.Engine
+	huma    huma.API
+	schemas schemas
+	metrics *metrics
+	limits  *limiter
+	openapi func() []byte
+}
+
+// New builds the server.
+func New(o Options) *Server {
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	gin.SetMode(gin.ReleaseMode)
+	s := &Server{Options: o, gin: gin.New(), metrics: newMetrics(), limits: newLimiter(o.Rate, o.Now)}
+	s.gin.HandleMethodNotAllowed = true
+	s.gin.RedirectTrailingSlash = false
+	s.gin.ContextWithFallback = false
+	_ = s.gin.SetTrustedProxies(nil) // nil cannot fail: no proxy's word on the client's address is taken
+	s.gin.Use(s.watch, s.answer, s.recover, s.manners)
+	s.gin.NoRoute(s.noRoute)
+	s.gin.NoMethod(s.noMethod)
+	s.schemas = schemasAt("#/components/schemas/")
+	s.huma = newHuma(s.gin, s.schemas)
+	s.routes()
+	s.openapi = sync.OnceValue(s.document)
+	return s
+}
+
+// routes declares every operation, one method a resource.
+func (s *Server) routes() {
+	s.assessRoutes()
+	s.flightRoutes()
+	s.workloadRoutes()
+	s.planRoutes()
+	s.rubricRoutes()
+	s.probeRoutes()
+	s.documentRoutes()
+	s.problemRoutes()
+}
+
+// ServeHTTP answers one request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.gin.ServeHTTP(w, r) }

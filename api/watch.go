@@ -1,0 +1,79 @@
+package api
+
+import (
+	"context"
+	"log/slog"
+	"regexp"
+	"strings"
+	"time"
+
+	"github.com/gin-gonic/gin"
+	"github.com/google/uuid"
+)
+
+// RequestIDHeader carries the request's id, in and out.
+const RequestIDHeader = "X-Request-Id"
+
+var saneID = regexp.MustCompile(`^[A-Za-z0-9._-]{8,64}$`)
+
+type requestIDKey struct{}
+
+// RequestID is the id under which the log knows the request.
+func RequestID(ctx context.Context) string {
+	id, _ := ctx.Value(requestIDKey{}).(string)
+	return id
+}
+
+// watch names, times, counts and logs a request. The log holds the route, not
+// the path: no reference of a player, no address, no body.
+func (s *Server) watch(c *gin.Context) {
+	start := s.Now()
+	id := c.GetHeader(RequestIDHeader)
+	if !saneID.MatchString(id) {
+		id = uuid.Must(uuid.NewV7()).String()
+	}
+	c.Request = c.Request.WithContext(context.WithValue(c.Request.Context(), requestIDKey{}, id))
+	c.Header(RequestIDHeader, id)
+	s.metrics.inFlight.Inc()
+	c.Next()
+	s.metrics.inFlight.Dec()
+	took := s.Now().Sub(start)
+	s.metrics.seen(c.Request.Method, c.FullPath(), c.Writer.Status(), took)
+	s.log(c, id, took)
+}
+
+func (s *Server) log(c *gin.Context, id string, took time.Duration) {
+	level := slog.LevelInfo
+	if c.Writer.Status() >= 500 {
+		level = slog.LevelError
+	}
+	if !s.Log.Enabled(c.Request.Context(), level) {
+		return
+	}
+	attrs := []slog.Attr{
+		slog.String("method", c.Request.Method), slog.String("route", c.FullPath()), slog.Int("status", c.Writer.Status()),
+		slog.Float64("ms", float64(took.Microseconds())/1000), slog.Int("bytes", c.Writer.Size()), slog.String("request_id", id),
+	}
+	if trace := traceID(c.GetHeader("traceparent")); trace != "" {
+		attrs = append(attrs, slog.String("trace_id", trace))
+	}
+	if p, ok := PrincipalOf(c.Request.Context()); ok {
+		attrs = append(attrs, slog.String("key", p.KeyID))
+	}
+	if err := c.Errors.Last(); err != nil {
+		attrs = append(attrs, slog.String("error", err.Error()))
+	}
+	s.Log.LogAttrs(c.Request.Context(), level, "request", attrs...)
+}
+
+var traceparent = regexp.MustCompile(`^[0-9a-f]{2}-([0-9a-f]{32})-[0-9a-f]{16}-[0-9a-f]{2}(-|$)`)
+
+// traceID is the trace a request belongs to (W3C Trace Context), "" without a
+// valid one.
+func traceID(field string) string {
+	m := traceparent.FindStringSubmatch(field)
+	if m == nil || strings.HasPrefix(field, "ff") || strings.Trim(m[1], "0") == "" {
+		return ""
+	}
+	return m[1]
+}

@@ -1,0 +1,138 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net"
+	"os"
+	"os/signal"
+	"strings"
+	"sync/atomic"
+	"syscall"
+	"time"
+
+	"rootcue/api"
+	"rootcue/engine/place"
+)
+
+// serveCmd runs the HTTP server.
+type serveCmd struct {
+	Listen        string   `default:"127.0.0.1:8080" placeholder:"ADDR" help:"Where to listen."`
+	Rubrics       string   `placeholder:"DIR" help:"Rubrics beside the shipped ones: DIR/NAME.yaml, and policies as DIR/workload/NAME.yaml."`
+	Demo          bool     `help:"Show an invented club; nothing is kept and no key is asked for."`
+	CORS          []string `name:"cors" placeholder:"ORIGIN" help:"Origins of web pages that may call, such as https://club.example."`
+	MetricsListen string   `placeholder:"ADDR" help:"Serve /metrics here as well, without a token."`
+	MetricsToken  string   `env:"ROOTCUE_METRICS_TOKEN" placeholder:"TOKEN" help:"Token that opens /metrics."`
+}
+
+// Help is the example shown by --help.
+func (serveCmd) Help() string {
+	return "Example:\n  rootcue serve --demo\nIt stops on Ctrl-C or SIGTERM, after answering what is under way."
+}
+
+// Run serves until it is told to stop.
+func (c *serveCmd) Run(s *streams) error {
+	shelf, err := c.shelf(s)
+	if err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	listener, err := listen("--listen", c.Listen)
+	if err != nil {
+		return err
+	}
+	var stopping atomic.Bool
+	server := api.New(api.Options{
+		Rubrics: shelf, Policies: shelf, Demo: c.Demo, MetricsToken: c.MetricsToken, CORS: c.CORS,
+		Rate: api.Rate{Requests: 600, Window: time.Minute},
+		Log:  slog.New(slog.NewJSONHandler(s.Err, nil)),
+		Ready: func() error {
+			if stopping.Load() {
+				return errors.New("stopping")
+			}
+			return nil
+		},
+	})
+	context.AfterFunc(ctx, func() { stopping.Store(true) })
+	if err := c.serveMetrics(ctx, server); err != nil {
+		return err
+	}
+	c.welcome(s.Out, listener.Addr().String())
+	if err := api.Serve(ctx, listener, server); err != nil {
+		return cannotRun("the server stopped: %v", err)
+	}
+	return nil
+}
+
+// shelf reads the rubrics; a folder with a faulty file is not served.
+func (c *serveCmd) shelf(s *streams) (*api.Shelf, error) {
+	var folder fs.FS
+	if c.Rubrics != "" {
+		if info, err := os.Stat(c.Rubrics); err != nil || !info.IsDir() {
+			return nil, cannotRun("--rubrics: found %s, wanted a folder that can be read", c.Rubrics)
+		}
+		folder = os.DirFS(c.Rubrics)
+	}
+	shelf, problems, err := api.NewShelf(folder)
+	if err != nil {
+		return nil, cannotRun("--rubrics: %v", err)
+	}
+	text := strings.TrimRight(place.Render(problems, func(file string) []byte {
+		b, _ := fs.ReadFile(folder, file) // only its line is left out of the message
+		return b
+	}), "\n")
+	if place.Failed(problems) {
+		return nil, badInput("the rubrics in %s have problems\n%s", c.Rubrics, text)
+	}
+	if text != "" {
+		fmt.Fprintln(s.Err, text)
+	}
+	return shelf, nil
+}
+
+func (c *serveCmd) serveMetrics(ctx context.Context, server *api.Server) error {
+	if c.MetricsListen == "" {
+		return nil
+	}
+	l, err := listen("--metrics-listen", c.MetricsListen)
+	if err != nil {
+		return err
+	}
+	go func() { _ = api.Serve(ctx, l, server.MetricsHandler()) }() // ends with the server
+	return nil
+}
+
+func listen(flag, address string) (net.Listener, error) {
+	l, err := net.Listen("tcp", address)
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return nil, cannotRun("%s: %s is taken by another program; give another address, such as 127.0.0.1:8081", flag, address)
+	}
+	if err != nil {
+		return nil, cannotRun("%s: cannot listen on %s: %v", flag, address, err)
+	}
+	return l, nil
+}
+
+// welcome says what to open, and a line that works.
+func (c *serveCmd) welcome(out io.Writer, address string) {
+	base := "http://" + address
+	if host, port, err := net.SplitHostPort(address); err == nil && net.ParseIP(host).IsUnspecified() {
+		base = "http://127.0.0.1:" + port
+	}
+	fmt.Fprintf(out, "rootcue listens on %s\n", base)
+	if !c.Demo {
+		return
+	}
+	fmt.Fprintf(out, `
+An invented club to try it with. Nothing is kept and no key is asked for.
+  %[1]s/docs            what it can do, with a form to try each operation
+  %[1]s/openapi.json    the same for programs
+Judge an observation:
+  curl -sS %[1]s/v1/assess -H 'Content-Type: application/json' -d '%[2]s'
+`, base, api.DemoObservation)
+}
