@@ -11,12 +11,44 @@ import (
 	"rootcue/engine/place"
 )
 
+// Limits that keep a tryout within seconds and tens of megabytes.
+const (
+	mostGrades     = 100_000
+	mostPlayers    = 1000
+	mostEvaluators = 40
+	mostColumns    = 400 // pairs of item and evaluator
+)
+
+// checkSize refuses what is too large to judge at once.
+func checkSize(grades []Grade) []place.Problem {
+	columns := map[[2]string]bool{}
+	for _, g := range grades {
+		columns[[2]string{g.Item, g.Evaluator}] = true
+	}
+	var out []place.Problem
+	for _, c := range []struct {
+		what        string
+		found, most int
+	}{
+		{"grades", len(grades), mostGrades}, {"players", len(names(grades, bibOf)), mostPlayers},
+		{"evaluators", len(names(grades, evaluatorOf)), mostEvaluators}, {"pairs of an item and an evaluator", len(columns), mostColumns},
+	} {
+		if c.found > c.most {
+			out = append(out, place.Problem{Code: "too-large", Pointer: "/grades", Found: fmt.Sprintf("%d %s", c.found, c.what), Wanted: fmt.Sprintf("at most %d", c.most), Hint: "split the tryout, by age group for instance"})
+		}
+	}
+	return out
+}
+
 // checkGrades finds grades that no CSV line would have let through.
 func checkGrades(grades []Grade) []place.Problem {
 	if len(grades) == 0 {
 		return []place.Problem{{Code: "no-grades", Pointer: "/grades", Found: "no grade", Wanted: "at least one grade"}}
 	}
-	var out []place.Problem
+	out := checkSize(grades)
+	if out != nil {
+		return out
+	}
 	type key struct {
 		bib, evaluator, item string
 		look                 int

@@ -15,7 +15,7 @@ type Fit struct {
 	Free       int       // degrees of freedom of the error
 
 	looks  []float64   // per player
-	shares [][]float64 // share of a player's looks by each evaluator
+	shares []row       // of a player's looks, by evaluator
 	spread [][]float64 // covariance of Severity in units of Variance
 }
 
@@ -30,17 +30,16 @@ func fit(t table) *Fit {
 		Severity: make([]float64, len(t.evaluators)),
 		Free:     len(t.looks) - len(t.players) - len(t.evaluators) + 1,
 		looks:    make([]float64, len(t.players)),
-		shares:   rectangle(len(t.players), len(t.evaluators)),
+		shares:   t.rows(),
 	}
 	for _, l := range t.looks {
 		f.looks[l.player]++
-		f.shares[l.player][l.evaluator]++
 		f.Raw[l.player] += l.grade
 	}
 	for p, n := range f.looks {
 		f.Raw[p] /= n
-		for e := range f.shares[p] {
-			f.shares[p][e] /= n
+		for i := range f.shares[p] {
+			f.shares[p][i].weight /= n
 		}
 	}
 	f.solve(t)
@@ -52,10 +51,10 @@ func (f *Fit) solve(t table) {
 	k := len(f.Evaluators)
 	left, right, alike := square(k), make([]float64, k), 1/float64(k)
 	for p, row := range f.shares {
-		for a := range k {
-			left[a][a] += f.looks[p] * row[a]
-			for b := range k {
-				left[a][b] -= f.looks[p] * row[a] * row[b]
+		for _, a := range row {
+			left[a.evaluator][a.evaluator] += f.looks[p] * a.weight
+			for _, b := range row {
+				left[a.evaluator][b.evaluator] -= f.looks[p] * a.weight * b.weight
 			}
 		}
 	}
@@ -77,7 +76,7 @@ func (f *Fit) solve(t table) {
 		f.Severity[e] = dot(f.spread[e], right)
 	}
 	for p := range f.Players {
-		f.Adjusted[p] = f.Raw[p] - dot(f.shares[p], f.Severity)
+		f.Adjusted[p] = f.Raw[p] - f.shares[p].dot(f.Severity)
 	}
 }
 
@@ -100,16 +99,12 @@ func (f *Fit) SeverityU(e int) float64 {
 // AdjustedU is the standard uncertainty of a player's adjusted mean, in grades:
 // the scatter of the looks, and not knowing the severities.
 func (f *Fit) AdjustedU(p int) float64 {
-	return math.Sqrt(f.Variance * (1/f.looks[p] + max(form(f.spread, f.shares[p]), 0)))
+	return math.Sqrt(f.Variance * (1/f.looks[p] + max(f.shares[p].form(f.spread), 0)))
 }
 
 // leverage is the variance, in units of the error's, of what the model expects
 // an evaluator to give a player: how little is known of that look.
 func (f *Fit) leverage(p, e int) float64 {
-	c := make([]float64, len(f.Evaluators))
-	for i, s := range f.shares[p] {
-		c[i] = -s
-	}
-	c[e]++
-	return 1/f.looks[p] + max(form(f.spread, c), 0)
+	gap := f.spread[e][e] - 2*f.shares[p].dot(f.spread[e]) + f.shares[p].form(f.spread)
+	return 1/f.looks[p] + max(gap, 0)
 }

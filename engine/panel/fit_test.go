@@ -28,9 +28,12 @@ func TestCatalystExperiment(t *testing.T) {
 	near(t, "residual variance", f.Variance, 0.65)
 	// SE of a difference of two adjusted means: 0.6982. By symmetry, twice the
 	// variance of a mean less twice their covariance; from the spread directly:
-	d := []float64{0, 0, 0, 0}
-	for e := range d {
-		d[e] = f.shares[0][e] - f.shares[1][e]
+	d := make([]float64, 4)
+	for _, by := range f.shares[0] {
+		d[by.evaluator] += by.weight
+	}
+	for _, by := range f.shares[1] {
+		d[by.evaluator] -= by.weight
 	}
 	near(t, "SE of a difference", math.Sqrt(f.Variance*(1/f.looks[0]+1/f.looks[1]+form(f.spread, d))), math.Sqrt(2*0.65*3/8))
 	within(t, "SE of a difference as printed", math.Sqrt(2*0.65*3/8), 0.6982, 5e-5)

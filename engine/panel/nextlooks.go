@@ -3,6 +3,7 @@ package panel
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // nextLooks plans blind looks (the evaluator does not know the earlier grades):
@@ -38,9 +39,8 @@ func nextLooks(t table, n int) []Look {
 // foreseen says why this look teaches most.
 func foreseen(f *Fit, p, e int, leverage float64) string {
 	again := ""
-	if f.shares[p][e] > 0 {
-		again = " again, without sight of the first grade"
+	if slices.ContainsFunc(f.shares[p], func(s seen) bool { return s.evaluator == e }) {
+		again = "a second look, without sight of the first grade: "
 	}
-	return fmt.Sprintf("%s sees player %s%s: what the grade will be is known only to ± %.2f of the scatter of a single look, the least of all looks",
-		f.Evaluators[e], f.Players[p], again, math.Sqrt(leverage))
+	return fmt.Sprintf("%sits grade is foreseen only to ± %.2f of the scatter of a single look, the least of all looks", again, math.Sqrt(leverage))
 }

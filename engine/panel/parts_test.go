@@ -131,7 +131,7 @@ func TestLooksArePlannedOneAfterTheOther(t *testing.T) {
 	if !seen["2E2"] || !seen["3E3"] {
 		t.Errorf("got %+v, want 2 by E2 and 3 by E3 first", got)
 	}
-	if again := nextLooks(tableOf(judges), 1)[0]; !strings.Contains(again.Says, "again, without sight of the first grade") {
+	if again := nextLooks(tableOf(judges), 1)[0]; !strings.Contains(again.Says, "a second look, without sight of the first grade") {
 		t.Errorf("everyone saw everyone: %q does not ask for a second look", again.Says)
 	}
 }

@@ -7,10 +7,11 @@ import "math"
 // own is what the player's few looks leave open, pull how errors in the
 // evaluators' severities move the player, together with everyone they graded.
 type entry struct {
-	bib   string
-	score float64
-	own   float64
-	pull  []float64
+	bib         string
+	score       float64
+	own         float64
+	pull        []float64
+	reliability float64
 }
 
 // u is the standard uncertainty of the score.
@@ -58,20 +59,16 @@ func (it item) noise(p int) float64 { return it.fit.Variance / it.fit.looks[p] /
 func scores(items []item, bibs []string) []entry {
 	items = telling(items)
 	true_ := correlations(items)
-	shared := 0
-	for _, it := range items {
-		shared = max(shared, it.offset+len(it.fit.Evaluators))
-	}
 	out := make([]entry, len(bibs))
 	for i, bib := range bibs {
-		out[i] = scoreOf(bib, items, true_, shared)
+		out[i] = scoreOf(bib, items, true_)
 	}
 	return out
 }
 
 // scoreOf shrinks one player's sum. With S the sum over the items seen and T the
 // true sum over all, both normal: E(T|S) = Cov(T,S)/Var(S) · S.
-func scoreOf(bib string, items []item, true_ [][]float64, shared int) entry {
+func scoreOf(bib string, items []item, true_ [][]float64) entry {
 	all, seen := make([]float64, len(items)), make([]float64, len(items))
 	sum, noise := 0.0, 0.0
 	for i, it := range items {
@@ -90,22 +87,35 @@ func scoreOf(bib string, items []item, true_ [][]float64, shared int) entry {
 	if part > 0 {
 		reliability = both / (part + noise)
 	}
-	e := entry{bib: bib, score: reliability * sum, own: max(whole-reliability*both, 0), pull: make([]float64, shared)}
-	for _, it := range items {
-		p, ok := it.player[bib]
-		if !ok {
-			continue
-		}
-		for c := range it.lower {
-			for r := c; r < len(it.lower); r++ {
-				e.pull[it.offset+c] += reliability * it.weight / it.sd * it.fit.shares[p][r] * it.lower[r][c]
-			}
-		}
-	}
+	e := entry{bib: bib, score: reliability * sum, own: max(whole-reliability*both, 0), reliability: reliability}
 	if math.IsNaN(noise) { // no degrees of freedom: the sum as it is, its uncertainty unknown
 		e.score, e.own = sum, unknown
 	}
 	return e
+}
+
+// pulls fills in how the severities' errors move each entry.
+func pulls(entries []entry, items []item) {
+	items = telling(items)
+	shared := 0
+	for _, it := range items {
+		shared = max(shared, it.offset+len(it.fit.Evaluators))
+	}
+	for i := range entries {
+		e := &entries[i]
+		e.pull = make([]float64, shared)
+		for _, it := range items {
+			p, ok := it.player[e.bib]
+			if !ok {
+				continue
+			}
+			for _, by := range it.fit.shares[p] {
+				for c := range by.evaluator + 1 {
+					e.pull[it.offset+c] += e.reliability * it.weight / it.sd * by.weight * it.lower[by.evaluator][c]
+				}
+			}
+		}
+	}
 }
 
 // telling leaves out items on which the panel found no difference between

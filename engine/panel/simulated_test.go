@@ -112,6 +112,7 @@ func TestTiersHoldWhatTheyPromise(t *testing.T) {
 				items = append(items, newItem(fit(one), componentsOf(one), 1/float64(d.items), i*d.evaluators))
 			}
 			order := ordered(scores(items, names(s.grades, bibOf)))
+			pulls(order, items)
 			first := 0
 			tier := tiers(order)
 			for i := range order {

@@ -106,6 +106,60 @@ func (t table) byPlayer() [][]look {
 	return out
 }
 
+// A row is who looked at a player: evaluators in order, each with a weight, the
+// number of looks or their share.
+type row []seen
+
+type seen struct {
+	evaluator int
+	weight    float64
+}
+
+// rows counts the looks of each player by evaluator.
+func (t table) rows() []row {
+	out := make([]row, len(t.players))
+	for _, l := range t.looks {
+		r := out[l.player]
+		at := len(r)
+		for at > 0 && r[at-1].evaluator >= l.evaluator {
+			at--
+		}
+		if at == len(r) || r[at].evaluator != l.evaluator {
+			r = slices.Insert(r, at, seen{evaluator: l.evaluator})
+		}
+		r[at].weight++
+		out[l.player] = r
+	}
+	return out
+}
+
+// weight is the row's sum.
+func (r row) weight() float64 {
+	sum := 0.0
+	for _, x := range r {
+		sum += x.weight
+	}
+	return sum
+}
+
+// dot is the row times a vector over the evaluators.
+func (r row) dot(v []float64) float64 {
+	sum := 0.0
+	for _, x := range r {
+		sum += x.weight * v[x.evaluator]
+	}
+	return sum
+}
+
+// form is the quadratic form rᵀar.
+func (r row) form(a [][]float64) float64 {
+	sum := 0.0
+	for _, x := range r {
+		sum += x.weight * r.dot(a[x.evaluator])
+	}
+	return sum
+}
+
 // grid returns the grades as rows of players and columns of evaluators, when
 // every evaluator graded every player exactly once.
 func (t table) grid() ([][]float64, bool) {

@@ -24,9 +24,9 @@ type Result struct {
 	Missing   []Missing   `json:"missing"`
 	Flags     []Flag      `json:"flags"`
 	Notes     []Note      `json:"notes"`
-	Looks     []Look      `json:"looks"`   // blind looks that would teach most
-	Without   []Without   `json:"without"` // what changes when one evaluator is left out
-	Splits    []Split     `json:"-"`       // unconnected items; they make the standing impossible
+	Looks     []Look      `json:"looks"`       // blind looks that would teach most
+	Without   []Without   `json:"without"`     // what changes when one evaluator is left out
+	Splits    []Split     `json:"unconnected"` // items whose panel falls apart; with any there is no standing
 }
 
 // Severity is how much more (positive) or less an evaluator gives than the
@@ -80,7 +80,7 @@ func Tryout(grades []Grade, o Options) (Result, []place.Problem) {
 	if problems := append(checkGrades(grades), checkOptions(grades, o)...); len(problems) > 0 {
 		return Result{}, problems
 	}
-	r := Result{Severity: []Severity{}, Standing: []Standing{}, Missing: []Missing{}, Flags: []Flag{}, Notes: []Note{}, Looks: []Look{}, Without: []Without{}}
+	r := Result{Severity: []Severity{}, Standing: []Standing{}, Missing: []Missing{}, Flags: []Flag{}, Notes: []Note{}, Looks: []Look{}, Without: []Without{}, Splits: []Split{}}
 	all := tables(grades)
 	var items []item
 	offset := 0
@@ -104,6 +104,7 @@ func Tryout(grades []Grade, o Options) (Result, []place.Problem) {
 	}
 	bibs := names(grades, bibOf)
 	order := ordered(scores(items, bibs))
+	pulls(order, items)
 	r.stand(order, items, max(o.Best, 1))
 	r.Missing = append(r.Missing, missing(items, bibs)...)
 	r.Without = append(r.Without, without(all, items, order, max(o.Best, 1))...)

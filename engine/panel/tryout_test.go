@@ -64,7 +64,7 @@ func TestScoreOfACompletePanelByHand(t *testing.T) {
 	u := math.Sqrt(1 - reliability)
 	var sum, chance float64
 	for _, got := range r.Standing {
-		if float64(got.U) < u {
+		if float64(got.U) < u-1e-12 {
 			t.Errorf("u %v below %v", got.U, u)
 		}
 		sum += float64(got.Rank)
@@ -258,6 +258,31 @@ func TestOptionsAndGradesThatCannotBe(t *testing.T) {
 	}
 }
 
+func TestATryoutTooLargeIsRefused(t *testing.T) {
+	many := func(n int, of func(i int) Grade) []Grade {
+		var out []Grade
+		for i := range n {
+			out = append(out, of(i))
+		}
+		return out
+	}
+	for found, grades := range map[string][]Grade{
+		"1001 players":  many(1001, func(i int) Grade { return Grade{Bib: fmt.Sprint(i), Evaluator: "E", Item: "arm"} }),
+		"41 evaluators": many(41, func(i int) Grade { return Grade{Bib: "1", Evaluator: fmt.Sprint(i), Item: "arm"} }),
+		"420 pairs of an item and an evaluator": many(420, func(i int) Grade {
+			return Grade{Bib: "1", Evaluator: fmt.Sprint(i % 20), Item: fmt.Sprint(i / 20)}
+		}),
+		"100001 grades": many(100_001, func(i int) Grade {
+			return Grade{Bib: fmt.Sprint(i % 900), Evaluator: fmt.Sprint(i / 900 % 20), Item: "arm", Look: i}
+		}),
+	} {
+		_, problems := Tryout(grades, Options{})
+		if len(problems) != 1 || problems[0].Code != "too-large" || problems[0].Found != found {
+			t.Errorf("%s: %+v", found, problems)
+		}
+	}
+}
+
 func TestOrderOfGradesDoesNotMatter(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var grades []Grade
@@ -280,7 +305,7 @@ func TestOrderOfGradesDoesNotMatter(t *testing.T) {
 			t.Fatalf("%v %v\n%s\n%s", err, err2, x, y)
 		}
 		if strings.Contains(string(x), `":null`) {
-			for _, list := range []string{"agreement", "severity", "standing", "missing", "flags", "notes", "looks", "without"} {
+			for _, list := range []string{"agreement", "severity", "standing", "missing", "flags", "notes", "looks", "without", "unconnected"} {
 				if strings.Contains(string(x), `"`+list+`":null`) {
 					t.Fatalf("%s is null in %s", list, x)
 				}

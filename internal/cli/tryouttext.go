@@ -27,7 +27,7 @@ func tryoutText(r panel.Result, best int) []string {
 	lines = append(lines, remarks("Look into", r.Flags, func(f panel.Flag) string { return strings.TrimSpace(f.Evaluator+" ") + flagged(f) })...)
 	lines = append(lines, remarks("Missing", r.Missing, func(m panel.Missing) string { return m.Says })...)
 	lines = append(lines, remarks("Blind looks to take next", r.Looks, func(l panel.Look) string {
-		return fmt.Sprintf("%s: %s sees %s (%s)", l.Item, l.Evaluator, l.Bib, l.Says)
+		return fmt.Sprintf("%s: player %s by %s; %s", l.Item, l.Bib, l.Evaluator, l.Says)
 	})...)
 	lines = append(lines, remarks("If one evaluator is left out", r.Without, func(w panel.Without) string { return w.Says })...)
 	return append(lines, remarks("Notes", r.Notes, func(n panel.Note) string { return n.Says })...)
