@@ -1,0 +1,57 @@
+// Package club holds the use cases: what a club does with observations,
+// rubrics, assessments and players. Each is a short function that talks to the
+// store and the engine; it knows neither HTTP nor SQL.
+package club
+
+import (
+	"context"
+	"encoding/json"
+
+	"rootcue/internal/store"
+)
+
+// Clubs does the work of all clubs of one database. It is safe in all
+// goroutines.
+type Clubs struct {
+	Store store.Store
+	Jobs  Jobs // work that outlives a request; nil: such work is refused
+
+	compiled compiled
+}
+
+// New builds the use cases on a store.
+func New(s store.Store) *Clubs { return &Clubs{Store: s} }
+
+// An Actor is who does something, known by a key.
+type Actor struct {
+	Club    string // id
+	KeyID   string // goes into the change log; "system" for the program itself
+	Limited bool   // role read: sees no pain entry, ledger note, stature or standing
+}
+
+// Jobs takes work that outlives a request. It goes in with the transaction
+// that asks for it, so that there is never one without the other.
+type Jobs interface {
+	// Reassess judges every current observation of a rubric anew, by the given
+	// version, in the name of the given key. It gives the job's id.
+	Reassess(ctx context.Context, tx store.Tx, rubric string, version int, who string) (string, error)
+}
+
+// write runs fn in one writing transaction of the actor's club.
+func (c *Clubs) write(ctx context.Context, a Actor, fn func(store.Tx) error) error {
+	return c.Store.InTx(ctx, a.Club, fn)
+}
+
+// view runs fn on one picture of the actor's club.
+func (c *Clubs) view(ctx context.Context, a Actor, fn func(store.Tx) error) error {
+	return c.Store.View(ctx, a.Club, fn)
+}
+
+// logged appends one entry to the change log; it comes last in a transaction.
+func logged(ctx context.Context, tx store.Tx, who, what, entity string, detail any) error {
+	b, err := json.Marshal(detail)
+	if err != nil {
+		return err
+	}
+	return tx.AppendChanges(ctx, []store.Change{{Who: who, What: what, Entity: entity, Detail: b}})
+}

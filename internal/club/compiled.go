@@ -1,0 +1,122 @@
+package club
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"sync"
+
+	"rootcue/engine/place"
+	"rootcue/engine/rubric"
+	"rootcue/internal/store"
+)
+
+// A Version is one version of a rubric, ready to judge by.
+type Version struct {
+	store.Document
+	Rubric   *rubric.Rubric
+	Warnings []place.Problem
+}
+
+// compiled keeps the versions compiled so far. A version never changes, so
+// that nothing in it grows stale.
+type compiled struct {
+	mu sync.Mutex
+	by map[string]*Version
+}
+
+// mostCompiled bounds the cache; a compiled rubric takes about a megabyte.
+const mostCompiled = 64
+
+func (c *compiled) get(key string) *Version {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.by[key]
+}
+
+func (c *compiled) put(key string, v *Version) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.by == nil || len(c.by) >= mostCompiled {
+		c.by = map[string]*Version{}
+	}
+	c.by[key] = v
+}
+
+// inForce gives the version of a rubric that judges what comes in today: the
+// active one, or before its effective date the newest earlier one that is
+// effective already. Nil without a rubric of that name.
+func (c *Clubs) inForce(ctx context.Context, tx store.Tx, name string) (*Version, error) {
+	d, err := tx.ActiveDocument(ctx, store.KindRubric, name)
+	if err != nil {
+		return nil, err
+	}
+	if d.EffectiveFrom > tx.Now().Date() {
+		if d, err = effective(ctx, tx, d); err != nil {
+			return nil, err
+		}
+	}
+	return c.compile(ctx, tx, d)
+}
+
+// effective finds what holds until the effective date of d; with nothing
+// before it, d itself.
+func effective(ctx context.Context, tx store.Tx, d store.Document) (store.Document, error) {
+	versions, err := tx.Versions(ctx, d.Kind, d.Name)
+	for _, v := range versions {
+		if v.Version < d.Version && v.EffectiveFrom <= tx.Now().Date() {
+			return v, nil
+		}
+	}
+	return d, err
+}
+
+// version gives one version of a rubric; 0 means the active one.
+func (c *Clubs) version(ctx context.Context, tx store.Tx, name string, n int) (*Version, error) {
+	d, err := store.Document{}, error(nil)
+	if n == 0 {
+		d, err = tx.ActiveDocument(ctx, store.KindRubric, name)
+	} else if v := c.compiled.get(versionKey(tx.ClubID(), name, n)); v != nil {
+		return v, nil
+	} else {
+		d, err = tx.Document(ctx, store.KindRubric, name, n)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return c.compile(ctx, tx, d)
+}
+
+func versionKey(club, name string, n int) string { return club + " " + name + " " + strconv.Itoa(n) }
+
+// compile compiles a stored version, once.
+func (c *Clubs) compile(ctx context.Context, tx store.Tx, d store.Document) (*Version, error) {
+	key := versionKey(tx.ClubID(), d.Name, d.Version)
+	if v := c.compiled.get(key); v != nil {
+		return v, nil
+	}
+	r, problems := rubric.Parse(d.Name+".yaml", d.Source, basesOf(ctx, tx, d.At))
+	if r == nil {
+		return nil, fmt.Errorf("rubric %s version %d does not compile any more: %s", d.Name, d.Version, problems[0].Summary())
+	}
+	v := &Version{d, r, problems}
+	c.compiled.put(key, v)
+	return v, nil
+}
+
+// basesOf finds the rubrics that another extends, as they stood when it was
+// published: a version means the same for ever, whatever becomes of its base.
+func basesOf(ctx context.Context, tx store.Tx, at store.Time) func(string) ([]byte, bool) {
+	return func(name string) ([]byte, bool) {
+		versions, err := tx.Versions(ctx, store.KindRubric, name)
+		if err != nil {
+			return nil, false
+		}
+		for _, v := range versions {
+			if !v.At.After(at.Time) {
+				return v.Source, true
+			}
+		}
+		return nil, false
+	}
+}

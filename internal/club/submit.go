@@ -1,0 +1,95 @@
+package club
+
+import (
+	"context"
+	"errors"
+	"io"
+
+	"rootcue/engine/place"
+)
+
+// The states of an answer to a line.
+const (
+	Stored    = "stored"    // new; also more reps of a session
+	Same      = "same"      // known already, nothing changed
+	Corrected = "corrected" // replaces what was stored, which is kept as history
+	Refused   = "refused"   // not kept; see the problem
+)
+
+// A Source gives documents one after the other, io.EOF at the end.
+type Source interface{ Next() (Entry, error) }
+
+// An Entry is one document of an input.
+type Entry struct {
+	Lines []int           // the lines it came from: one, or in a table one for each rep
+	Doc   []byte          // the observation document
+	Slips []place.Problem // what is wrong with it already
+	Rows  []Line          // rows of a table refused before they came into Doc
+	// Cell gives a slip in a rep of Doc the coordinates of the table; nil else.
+	Cell func(rep int, slip place.Problem) place.Problem
+}
+
+// A Line is the answer to one line of an input.
+type Line struct {
+	Line        int
+	Status      string
+	Observation string          // id, "" when refused
+	Assessment  string          // id, "" when refused
+	Slips       []place.Problem // why it was refused
+}
+
+// Done counts the answers.
+type Done struct {
+	Stored    int `json:"stored"`
+	Same      int `json:"same"`
+	Corrected int `json:"corrected"`
+	Refused   int `json:"refused"`
+}
+
+func (d *Done) count(status string) {
+	switch status {
+	case Stored:
+		d.Stored++
+	case Same:
+		d.Same++
+	case Corrected:
+		d.Corrected++
+	default:
+		d.Refused++
+	}
+}
+
+// Submit stores every good document of a source with its assessment, while it
+// is read, and answers each line in order. A batch of lines is answered when it
+// is safely stored. Bad documents keep nobody else's from being stored; an
+// error ends the work, and what was answered until then stays.
+//
+// Documents of the same player, rubric, date, session and rater are of one
+// occasion. Within a session new rep numbers join the observation and known
+// ones are corrected; without a session a document with the same rep numbers
+// corrects the stored one, and any other is an observation of its own. A
+// document known to the byte, but for layout, changes nothing.
+func (c *Clubs) Submit(ctx context.Context, a Actor, src Source, answer func([]Line) error) (done Done, err error) {
+	q := newQueue()
+	go q.fill(src)
+	defer q.leave()
+	for {
+		entries, err := q.take()
+		if errors.Is(err, io.EOF) {
+			return done, nil
+		}
+		for len(entries) > 0 && err == nil {
+			var lines []Line
+			lines, entries, err = c.submit(ctx, a, entries)
+			for _, l := range lines {
+				done.count(l.Status)
+			}
+			if err == nil {
+				err = answer(lines)
+			}
+		}
+		if err != nil {
+			return done, err
+		}
+	}
+}
