@@ -5,18 +5,21 @@ package strictjson
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/go-json-experiment/json/jsontext"
 
 	"rootcue/engine/place"
 )
 
-// MostProblems bounds how many slips of one document are kept.
+// MostProblems bounds how many slips of one document are told; one more says
+// how many are left out.
 const MostProblems = 50
 
 // CodeSyntax is the code of a document that is not JSON at all. Nothing after
@@ -28,6 +31,7 @@ const CodeSyntax = "not-json"
 type Reader struct {
 	dec      *jsontext.Decoder
 	problems []place.Problem
+	more     int // slips beyond MostProblems
 	broken   bool
 }
 
@@ -43,6 +47,9 @@ func Read(data []byte, root func(*Reader)) []place.Problem {
 		} else if !errors.Is(err, io.EOF) {
 			r.syntax(err)
 		}
+	}
+	if r.more > 0 {
+		r.problems = append(r.problems, place.Problem{Code: "more", Found: fmt.Sprintf("%d more problems", r.more), Wanted: fmt.Sprintf("at most %d at a time", MostProblems), Hint: "mend the ones above, then send it again"})
 	}
 	return r.problems
 }
@@ -62,9 +69,28 @@ func (r *Reader) Problem(code, found, wanted, hint string) {
 func (r *Reader) Report(p place.Problem) { r.add(p) }
 
 func (r *Reader) add(p place.Problem) {
-	if len(r.problems) < MostProblems {
-		r.problems = append(r.problems, p)
+	if len(r.problems) == MostProblems {
+		r.more++
+		return
 	}
+	p.Pointer = shorten(p.Pointer)
+	r.problems = append(r.problems, p)
+}
+
+// longestPointer bounds what is told of a place, in bytes: nesting or a key
+// without end would make the answer as long as the document.
+const longestPointer = 300
+
+// shorten cuts a pointer after a whole key, or in the middle of a long one.
+func shorten(pointer string) string {
+	if len(pointer) <= longestPointer {
+		return pointer
+	}
+	cut := strings.ToValidUTF8(pointer[:longestPointer], "")
+	if slash := strings.LastIndexByte(cut, '/'); slash > 0 {
+		cut = cut[:slash]
+	}
+	return cut + "/…"
 }
 
 func (r *Reader) syntax(err error) {
@@ -72,11 +98,14 @@ func (r *Reader) syntax(err error) {
 		return
 	}
 	r.broken = true
-	p := place.Problem{Code: CodeSyntax, Found: err.Error(), Wanted: "one JSON document in UTF-8"}
+	p := place.Problem{Code: CodeSyntax, Pointer: r.Pointer(), Found: err.Error(), Wanted: "one JSON document in UTF-8"}
 	var s *jsontext.SyntacticError
 	switch {
 	case errors.As(err, &s):
-		p.Pointer, p.Found = string(s.JSONPointer), fmt.Sprintf("%v after byte %d", s.Err, s.ByteOffset)
+		p.Pointer, p.Found = cmp.Or(string(s.JSONPointer), p.Pointer), fmt.Sprintf("%v after byte %d", s.Err, s.ByteOffset)
+		if errors.Is(err, io.ErrUnexpectedEOF) {
+			p.Found = fmt.Sprintf("the end of the input after byte %d", s.ByteOffset)
+		}
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		p.Found = "the end of the input"
 	}
@@ -222,7 +251,7 @@ var names = map[jsontext.Kind]string{'n': "null", 't': "the yes-no value", 'f': 
 
 func quoteKind(k jsontext.Kind, s string) string {
 	if len(s) > 40 {
-		s = s[:40] + "…"
+		s = strings.ToValidUTF8(s[:40], "") + "…"
 	}
 	if k == '"' {
 		return strconv.QuoteToGraphic(s)
@@ -269,7 +298,10 @@ func (r *Reader) Text(wanted string) (string, bool) {
 		return "", false
 	}
 	t, ok := r.token()
-	return t.String(), ok
+	if !ok {
+		return "", false
+	}
+	return t.String(), true
 }
 
 // Bool reads true or false.
