@@ -31,13 +31,13 @@ type Request struct {
 func Assess(req Request) (*Assessment, []place.Problem) {
 	sheet, problems := measure.Read(req.Rubric, req.Observation)
 	if len(problems) > 0 {
-		return nil, problems
+		return nil, place.Cap(problems)
 	}
 	j := &judge{req: req, r: req.Rubric, s: sheet}
 	j.judgeFaults()
 	j.evidence.Held = j.heldReadings()
 	if problems := sheet.Problems(); len(problems) > 0 {
-		return nil, problems
+		return nil, place.Cap(problems)
 	}
 	j.work = req.Rubric.Graph.Borrow()
 	defer req.Rubric.Graph.Return(j.work)

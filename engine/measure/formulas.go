@@ -126,8 +126,8 @@ func (s *Sheet) checkDerived(i int, rep *Rep, derived []int) {
 	for _, m := range derived {
 		want, x := &s.Rubric.Measures[m], rep.Cells[m].Value.X
 		if want.HasRange && (x < want.Plausible[0] || x > want.Plausible[1]) {
-			s.problem("implausible", fmt.Sprintf("/reps/%d", i), fmt.Sprintf("%s = %.4g %s by its formula %s", want.Name, x, want.Unit.Name, want.Formula.Source()),
-				fmt.Sprintf("%g to %g %s", want.Plausible[0], want.Plausible[1], want.Unit.Name), "check what the formula reads")
+			s.problem("implausible", fmt.Sprintf("/reps/%d", i), fmt.Sprintf("%s = %s by its formula %s", want.Name, withUnit(fmt.Sprintf("%.4g", x), want.Unit), want.Formula.Source()),
+				plausible(want), "check what the formula reads")
 		}
 	}
 }

@@ -75,8 +75,8 @@ func (s *Sheet) takeDerived(pointer string, rep *Rep, m int, d marks.Derived) {
 		return
 	}
 	if want.HasRange && (v.X < want.Plausible[0] || v.X > want.Plausible[1]) {
-		s.problem("implausible", pointer, fmt.Sprintf("%s = %.4g %s from %s", want.Name, v.X, want.Unit.Name, d.From),
-			fmt.Sprintf("%g to %g %s", want.Plausible[0], want.Plausible[1], want.Unit.Name), "check those points and frames, the scale and the side of the target")
+		s.problem("implausible", pointer, fmt.Sprintf("%s = %s from %s", want.Name, withUnit(fmt.Sprintf("%.4g", v.X), want.Unit), d.From),
+			plausible(want), "check those points and frames, the scale and the side of the target")
 		return
 	}
 	rep.Cells[m] = Cell{Seen: true, Value: v, From: d.From}

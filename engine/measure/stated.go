@@ -7,6 +7,7 @@ import (
 	"rootcue/engine/observation"
 	"rootcue/engine/quantity"
 	"rootcue/engine/rubric"
+	"rootcue/engine/unit"
 )
 
 var escape = strings.NewReplacer("~", "~0", "/", "~1")
@@ -54,7 +55,7 @@ func (s *Sheet) readYesNo(i int, cell *Cell, from *observation.Reading) {
 func (s *Sheet) readNumber(i, m int, cell *Cell, from *observation.Reading) {
 	want := &s.Rubric.Measures[m]
 	if from.YesNo {
-		s.problem("wrong-type", s.pointer(i, from), fmt.Sprintf("%t", from.Yes), "a number in "+want.Unit.Name, "")
+		s.problem("wrong-type", s.pointer(i, from), fmt.Sprintf("%t", from.Yes), aNumber(want.Unit), "")
 		return
 	}
 	have := from.Unit
@@ -62,7 +63,7 @@ func (s *Sheet) readNumber(i, m int, cell *Cell, from *observation.Reading) {
 		have = want.Unit
 	}
 	if !have.Matches(want.Unit) {
-		s.problem("wrong-dimension", s.pointer(i, from)+"/unit", fmt.Sprintf("%s, a unit of %s", have.Name, have.Dim), fmt.Sprintf("a unit of %s, such as %s", want.Unit.Dim, want.Unit.Name), "")
+		s.problem("wrong-dimension", s.pointer(i, from)+"/unit", fmt.Sprintf("%s, a unit of %s", have.Name, have.Dim), unitsFor(want), "")
 		return
 	}
 	if have.NeedsStature(want.Unit) && s.Stature.X == 0 {
@@ -71,18 +72,48 @@ func (s *Sheet) readNumber(i, m int, cell *Cell, from *observation.Reading) {
 	}
 	x := have.Convert(from.X, want.Unit, s.Stature.X)
 	if want.HasRange && (x < want.Plausible[0] || x > want.Plausible[1]) {
-		s.problem("implausible", s.pointer(i, from), s.inBoth(from.X, have.Name, x, want), fmt.Sprintf("%g to %g %s", want.Plausible[0], want.Plausible[1], want.Unit.Name), "check for a slip in the value, the unit or the sign")
+		s.problem("implausible", s.pointer(i, from), inBoth(from.X, have, x, want), plausible(want), "check for a slip in the value, the unit or the sign")
 		return
 	}
 	*cell = Cell{Seen: true, From: "measures", ByEye: !from.HasU}
 	cell.Value = quantity.Value{X: x, Parts: s.statedParts(m, x, from.HasU, have.Convert(from.U, want.Unit, s.Stature.X), have.NeedsStature(want.Unit))}
 }
 
-func (s *Sheet) inBoth(x float64, name string, converted float64, want *rubric.Measure) string {
-	if name == want.Unit.Name {
-		return fmt.Sprintf("%g %s", x, name)
+// unitsFor says in which units a measure can be stated.
+func unitsFor(m *rubric.Measure) string {
+	if m.Unit.Dim == unit.Share || m.Unit.Dim == unit.Length {
+		return "a unit of length, such as cm, or stature"
 	}
-	return fmt.Sprintf("%g %s, which is %.4g %s", x, name, converted, want.Unit.Name)
+	return fmt.Sprintf("a unit of %s, such as %s", m.Unit.Dim, m.Unit.Name)
+}
+
+// plausible says between what a measure can lie.
+func plausible(m *rubric.Measure) string {
+	return withUnit(fmt.Sprintf("%g to %g", m.Plausible[0], m.Plausible[1]), m.Unit)
+}
+
+// withUnit writes a number's unit behind it; a pure number has none.
+func withUnit(number string, u unit.Unit) string {
+	if u.Dim == unit.Ratio {
+		return number
+	}
+	return number + " " + u.Name
+}
+
+func aNumber(in unit.Unit) string {
+	if in.Dim == unit.Ratio {
+		return "a number"
+	}
+	return "a number in " + in.Name
+}
+
+// inBoth writes a value in the unit it was stated in, and in the measure's.
+func inBoth(x float64, have unit.Unit, converted float64, want *rubric.Measure) string {
+	stated := withUnit(fmt.Sprintf("%g", x), have)
+	if have == want.Unit {
+		return stated
+	}
+	return stated + ", which is " + withUnit(fmt.Sprintf("%.4g", converted), want.Unit)
 }
 
 // statedParts are the parts of a stated value: stature where the unit was
