@@ -70,3 +70,25 @@ func TestBirthAndMonthDayText(t *testing.T) {
 		}
 	}
 }
+
+// The rule written out for every month of birth and every month asked about.
+func TestPlayingAgeInEveryMonth(t *testing.T) {
+	for born := 1; born <= 12; born++ {
+		for month := 1; month <= 12; month++ {
+			for cut := 1; cut <= 12; cut++ {
+				season := 2026
+				if month >= 9 {
+					season = 2027
+				}
+				want := season - 2014
+				if born >= cut { // has not surely had the birthday by the cut-off
+					want--
+				}
+				on := civil.Date{Year: 2026, Month: month, Day: 15}
+				if got := civil.PlayingAge(2014, born, on, cut, 30); got != want {
+					t.Errorf("born in month %d, asked in month %d, cut-off month %d: %d, want %d", born, month, cut, got, want)
+				}
+			}
+		}
+	}
+}

@@ -63,9 +63,10 @@ func (r *rowReader) read(w row) {
 	kindOK := r.kind(w, &e)
 	dateOK := r.date(w, &e)
 	if hurt := e.Pain || e.Kind == Pain || e.Kind == Blow; hurt {
-		if !kindOK {
-			e.Kind, kindOK = Pain, true
+		if e.Kind == "" {
+			e.Kind = Pain
 		}
+		kindOK = true
 		if !dateOK {
 			dateOK = true // on every day, until the line is put right
 		}
@@ -96,6 +97,9 @@ func (r *rowReader) kind(w row, e *Entry) bool {
 	hint := ""
 	if near := nearestKind(s); near != "" {
 		hint = fmt.Sprintf("did you mean %q?", near)
+		if near == string(Pain) || near == string(Blow) {
+			e.Kind = Kind(near)
+		}
 	}
 	r.slip(w, kindColumn, "unknown-kind", found("the kind", s), "one of "+strings.Join(Kinds, ", "), hint)
 	return false

@@ -81,6 +81,7 @@ func TestPainOnAFaultyLineHolds(t *testing.T) {
 	for _, line := range []string{
 		"5/4/2026,pain,,,,", "2026-05-04,pains,,,yes,", "2027-05-04,pain,,,,", "soon,base-throws,3,,yes,",
 		`2026-05-04,pain,,,,said "ow"`, "2026-05-04,base-throws,x,,elbow,", "2026-05-04,base-throws,-1,,3/10,", "whenever,head-or-chest-blow,,,,",
+		"2026-05-04,pian,,,,", "2026-05-04,head-or-chest-blwo,,,,", "2026-05-04,head,,,,", "5/4/2026,Pains,,,,",
 	} {
 		data := []byte("date,kind,count,game,pain,note\n" + line + "\n2026-05-06,cleared,,,,physician\n2026-05-05,tired,,,,\n")
 		l, problems := workload.ReadCSV("l.csv", data, on)
