@@ -33,10 +33,15 @@ func (t *tx) complete(a *store.Assessment, o store.Observation) {
 
 // Reassess implements store.Assessments.
 func (t *tx) Reassess(ctx context.Context, a store.Assessment, verdicts []store.Verdict) (store.Assessment, error) {
-	o, err := t.Observation(ctx, a.ObservationID)
+	// Locked, so that no correction comes in between.
+	found, err := list[store.Observation](ctx, t, "observations", "AND id = ?"+t.db.dialect.forUpdate(), a.ObservationID)
 	if err != nil {
 		return a, err
 	}
+	if len(found) == 0 {
+		return a, fmt.Errorf("%w in observations: %s", store.ErrNotFound, a.ObservationID)
+	}
+	o := found[0]
 	if o.SupersededBy != nil {
 		return a, fmt.Errorf("%w: observation %s was corrected by %s", store.ErrConflict, o.ID, *o.SupersededBy)
 	}

@@ -3,6 +3,7 @@ package sqlstore
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"strings"
 
 	"rootcue/internal/store"
@@ -37,10 +38,7 @@ var deletions = []deletion{
 
 // ErasePlayer implements store.Players.
 func (t *tx) ErasePlayer(ctx context.Context, ref, who string) (store.Erasure, error) {
-	if _, err := t.exec(ctx, "SELECT 1 FROM players WHERE club_id = ? AND ref = ?"+t.db.dialect.forDelete(), t.club, ref); err != nil {
-		return store.Erasure{}, err
-	}
-	player, err := t.Player(ctx, ref)
+	player, err := t.lockPlayer(ctx, ref)
 	if err != nil {
 		return store.Erasure{}, err
 	}
@@ -63,6 +61,19 @@ func (t *tx) ErasePlayer(ctx context.Context, ref, who string) (store.Erasure, e
 		return e, err
 	}
 	return e, t.AppendChanges(ctx, []store.Change{{Who: who, What: "player.erased", Entity: "player/" + player.ID, Detail: detail}})
+}
+
+// lockPlayer reads the player's row and keeps new rows from referring to it. It
+// must be one statement: a player made between two would go unlocked.
+func (t *tx) lockPlayer(ctx context.Context, ref string) (store.Player, error) {
+	found, err := list[store.Player](ctx, t, "players", "AND ref = ?"+t.db.dialect.forDelete(), ref)
+	if err == nil && len(found) == 0 {
+		err = fmt.Errorf("%w in players: %s", store.ErrNotFound, ref)
+	}
+	if err != nil {
+		return store.Player{}, err
+	}
+	return found[0], nil
 }
 
 // eraseAnswers drops kept answers that hold the reference, as it stands or as

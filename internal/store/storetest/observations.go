@@ -3,6 +3,7 @@ package storetest
 import (
 	"errors"
 	"fmt"
+	"sync"
 	"testing"
 
 	"rootcue/internal/store"
@@ -115,4 +116,36 @@ func corrections(t *testing.T, s store.Store) {
 		_, err := tx.Reassess(ctx, store.Assessment{ObservationID: old.Observation.ID, Body: store.Body("{}")}, nil)
 		return err
 	})
+}
+
+// correctionMeanwhile corrects observations while others assess them again:
+// whichever comes first, a corrected observation has no current assessment.
+func correctionMeanwhile(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	const n = 25
+	var wait sync.WaitGroup
+	for i := range n {
+		old := save(t, s, club, Sub("P-1", "2026-05-09", fmt.Sprintf("old %d", i)))[0].Observation.ID
+		fix := Sub("P-1", "2026-05-09", fmt.Sprintf("new %d", i))
+		fix.Observation.Supersedes = &old
+		errs := make(chan error, 2)
+		wait.Go(func() {
+			errs <- s.InTx(ctx, club, func(tx store.Tx) error { return tx.Save(ctx, []store.Submission{fix}) })
+		})
+		wait.Go(func() {
+			err := s.InTx(ctx, club, func(tx store.Tx) error {
+				_, err := tx.Reassess(ctx, store.Assessment{ObservationID: old, Body: store.Body("{}")}, nil)
+				return err
+			})
+			if !errors.Is(err, store.ErrConflict) {
+				errs <- err
+			}
+		})
+		wait.Wait()
+		close(errs)
+		for err := range errs {
+			ok(t, err)
+		}
+	}
+	see(t, s, club, func(tx store.Tx) { same(t, len(walk(t, tx, store.AssessmentFilter{}, 100)), n) })
 }

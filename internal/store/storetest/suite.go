@@ -39,6 +39,7 @@ func Run(t *testing.T, open Opener) {
 		{"bulk", bulk},
 		{"same content", sameContent},
 		{"corrections", corrections},
+		{"correction while others reassess", correctionMeanwhile},
 		{"reassessment", reassessment},
 		{"filters", filters},
 		{"pages", pages},
