@@ -32,6 +32,7 @@ func SchemaVersion() int64 {
 }
 
 // Migrate brings the schema up to this program's. Several may call it at once.
+// Others who keep tables beside these, such as a job queue, add theirs after it.
 func (d *DB) Migrate(ctx context.Context) error { return d.migrateTo(ctx, SchemaVersion()) }
 
 func (d *DB) migrateTo(ctx context.Context, version int64) error {

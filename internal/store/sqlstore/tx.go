@@ -20,9 +20,14 @@ type tx struct {
 
 var _ store.Tx = (*tx)(nil)
 
-func (t *tx) ClubID() string  { return t.club }
+// ClubID implements store.Tx.
+func (t *tx) ClubID() string { return t.club }
+
+// Now implements store.Tx.
 func (t *tx) Now() store.Time { return t.now }
-func (t *tx) SQL() *sql.Tx    { return t.sx.Tx }
+
+// SQL implements store.Tx.
+func (t *tx) SQL() *sql.Tx { return t.sx.Tx }
 
 // InTx implements store.Store.
 func (d *DB) InTx(ctx context.Context, club string, fn func(store.Tx) error) error {
