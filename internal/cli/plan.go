@@ -19,7 +19,7 @@ type planCmd struct {
 }
 
 // Help is the example shown by --help.
-func (planCmd) Help() string { return "Example:\n  rootcue plan --format json practice.yaml" }
+func (planCmd) Help() string { return "Example:\n  rootcue plan testdata/practices/evening.yaml" }
 
 // Run prints the plan; warnings go to standard error.
 func (c *planCmd) Run(s *streams) error {

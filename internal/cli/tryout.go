@@ -19,7 +19,7 @@ type tryoutCmd struct {
 
 // Help is the example shown by --help.
 func (tryoutCmd) Help() string {
-	return "Example:\n  rootcue tryout --weights receiving=0.4,throwing=0.6 --best 12 grades.csv"
+	return "Example:\n  rootcue tryout --weights receiving=0.4,throwing=0.6 --best 4 testdata/tryouts/spring.csv"
 }
 
 // Run prints the answer. Lines that are wrong are reported after it, and end
