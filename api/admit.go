@@ -81,6 +81,9 @@ func (s *Server) ration(c *gin.Context, r *Route) *Problem {
 // negotiate refuses a request for a form that no good answer has.
 func negotiate(c *gin.Context, r *Route) *Problem {
 	accept := c.GetHeader("Accept")
+	if len(r.answers) > 1 {
+		c.Writer.Header().Add("Vary", "Accept")
+	}
 	if accept == "" || accept == "*/*" || len(r.answers) == 0 || Prefer(accept, r.answers) != "" {
 		return nil
 	}

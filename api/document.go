@@ -56,21 +56,32 @@ func (s *Server) document() []byte {
 //go:embed examples
 var examples embed.FS
 
-// Example gives an example's bytes: of "assess.request" or "assess.answer".
-func Example(name string) ([]byte, bool) {
-	b, err := examples.ReadFile("examples/" + name + ".json")
+// Example gives an example's bytes: of "assess.request" or "assess.answer", in
+// a media type.
+func Example(name, mediaType string) ([]byte, bool) {
+	b, err := examples.ReadFile("examples/" + name + endingOf(mediaType))
 	return b, err == nil
 }
 
-// putExamples shows an example file beside each JSON media type.
-func putExamples(name string, content map[string]*huma.MediaType) {
-	b, ok := Example(name)
-	if !ok {
-		return
+func endingOf(mediaType string) string {
+	switch {
+	case strings.Contains(mediaType, "json"):
+		return ".json"
+	case strings.Contains(mediaType, "yaml"):
+		return ".yaml"
 	}
+	return ".txt"
+}
+
+// putExamples shows an example file beside each media type.
+func putExamples(name string, content map[string]*huma.MediaType) {
 	for t, m := range content {
-		if strings.Contains(t, "json") {
+		b, ok := Example(name, t)
+		switch {
+		case ok && strings.Contains(t, "json"):
 			m.Example = json.RawMessage(b)
+		case ok:
+			m.Example = string(b)
 		}
 	}
 }

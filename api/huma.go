@@ -28,7 +28,10 @@ func newHuma(router *gin.Engine, r schemas) huma.API {
 		},
 	}
 	format := huma.Format{Marshal: writeJSON, Unmarshal: readJSON}
-	config := huma.Config{OpenAPI: document, Formats: map[string]huma.Format{jsonType: format}, DefaultFormat: jsonType}
+	config := huma.Config{OpenAPI: document, DefaultFormat: jsonType,
+		Formats:      map[string]huma.Format{jsonType: format, "json": format}, // huma reads application/problem+json as json
+		Transformers: []huma.Transformer{nameRequest},
+	}
 	return huma.NewAPI(config, headAdapter{humagin.New(router, huma.Config{}).Adapter()})
 }
 
@@ -42,6 +45,20 @@ func writeJSON(w io.Writer, v any) error {
 // readJSON is strict: a repeated name, bad UTF-8 or a second value is an error.
 func readJSON(data []byte, v any) error {
 	return json.Unmarshal(data, v, json.RejectUnknownMembers(true), jsontext.AllowDuplicateNames(false))
+}
+
+// nameRequest puts the request's id into a problem and its cause into the log.
+func nameRequest(ctx huma.Context, _ string, v any) (any, error) {
+	p, ok := v.(*Problem)
+	if !ok {
+		return v, nil
+	}
+	named := *p
+	named.RequestID = RequestID(ctx.Context())
+	if p.cause != nil {
+		_ = humagin.Unwrap(ctx).Error(p.cause) // kept for the log
+	}
+	return &named, nil
 }
 
 // headAdapter answers HEAD where GET is answered; the answer's body is left

@@ -73,6 +73,9 @@ func (s *Server) noMethod(c *gin.Context) {
 // refuse answers with a problem, outside of huma.
 func (s *Server) refuse(c *gin.Context, p *Problem) {
 	p.RequestID = RequestID(c.Request.Context())
+	if p.cause != nil {
+		_ = c.Error(p.cause) // kept for the log
+	}
 	for name, values := range p.header {
 		c.Writer.Header()[name] = values
 	}

@@ -28,7 +28,7 @@ func (s *Server) readProblem(_ context.Context, in *struct {
 		if k.Name == in.Name {
 			var out bytes.Buffer
 			err := problemPage.Execute(&out, k)
-			return &Written{ContentType: htmlType, Body: out.Bytes()}, err
+			return &Written{ContentType: htmlType, Policy: pagePolicy, Body: out.Bytes()}, err
 		}
 	}
 	return nil, NotFound.At(Slip{Code: "not-found", Parameter: "path.name", Found: "no such kind of problem", Wanted: "the type of a problem"})

@@ -70,6 +70,7 @@ type None struct{}
 type Written struct {
 	ContentType string `header:"Content-Type" hidden:"true"`
 	ETag        string `header:"ETag" hidden:"true"`
+	Policy      string `header:"Content-Security-Policy" hidden:"true"` // of a page
 	Body        []byte
 }
 
@@ -124,6 +125,11 @@ func (s *Server) describe(r *Route, body *huma.RequestBody, responses map[string
 	putExamples(r.ID+".answer", good.Content)
 	for _, kind := range r.kinds(body) {
 		describeProblem(s.schemas, kind, responses)
+	}
+	for _, p := range operationOf(s.huma.OpenAPI(), r).Parameters {
+		if p.Example == nil && p.Schema != nil && len(p.Schema.Examples) > 0 {
+			p.Example = p.Schema.Examples[0]
+		}
 	}
 	r.accepts, r.answers = keysOf(body.Content, r.Body), keysOf(good.Content, r.Answer)
 }

@@ -67,7 +67,7 @@ func infoOf(p *Published) RubricInfo {
 }
 
 type rubricInput struct {
-	Name   string `path:"name" doc:"The rubric's name" example:"throw-to-second"`
+	Name   string `path:"name" doc:"The rubric's name" example:"throw-to-third"`
 	Accept string `header:"Accept" hidden:"true"`
 }
 

@@ -70,6 +70,7 @@ type Server struct {
 	metrics *metrics
 	limits  *limiter
 	openapi func() []byte
+	docs    func() ([]byte, error)
 }
 
 // New builds the server.
@@ -92,7 +93,7 @@ func New(o Options) *Server {
 	s.schemas = schemasAt("#/components/schemas/")
 	s.huma = newHuma(s.gin, s.schemas)
 	s.routes()
-	s.openapi = sync.OnceValue(s.document)
+	s.openapi, s.docs = sync.OnceValue(s.document), s.onceDocs()
 	return s
 }
 
@@ -105,6 +106,7 @@ func (s *Server) routes() {
 	s.rubricRoutes()
 	s.probeRoutes()
 	s.documentRoutes()
+	s.docsRoutes()
 	s.problemRoutes()
 }
 
