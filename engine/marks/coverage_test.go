@@ -87,7 +87,7 @@ func cover(t *testing.T, fps, uPx float64, times, lengths tally) {
 func isTime(measure string) bool {
 	for i := range rows {
 		if rows[i].measure == measure {
-			return rows[i].time && measure != "throw_speed"
+			return rows[i].unit == "s"
 		}
 	}
 	return false

@@ -81,7 +81,7 @@ func (d *deriver) derive(r *row) {
 func (d *deriver) take(r *row, sc *scene) bool {
 	v, from, ok := r.read(d, sc)
 	if ok {
-		d.out = append(d.out, Derived{Measure: r.measure, Value: v, From: from[sc.cam.View]})
+		d.out = append(d.out, Derived{Measure: r.measure, Value: v, Unit: r.unit, From: from[sc.cam.View]})
 	}
 	return ok
 }

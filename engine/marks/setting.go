@@ -14,11 +14,12 @@ type Setting struct {
 	Dry            bool           // no catch: `catch` marks the mitt's first movement
 }
 
-// A Derived is one measure read off marks. Value is in s, m, m/s, degrees or
-// shares of stature, by the measure.
+// A Derived is one measure read off marks. Value is in Unit, as formulas
+// see it.
 type Derived struct {
 	Measure string
 	Value   quantity.Value
+	Unit    string // "s", "m/s", "deg" or "stature"
 	From    string // the camera and the marks it came from
 }
 

@@ -6,6 +6,8 @@ type commands struct {
 	Check    checkCmd    `cmd:"" help:"Check rubric and workload policy files; every problem with its place."`
 	Compare  compareCmd  `cmd:"" help:"Show which findings, chains and cues change between two rubrics."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of a document, for editors."`
+	Marks    marksCmd    `cmd:"" help:"Show each measure derived from marks, with its uncertainty and source."`
+	Sheet    sheetCmd    `cmd:"" help:"Print the field sheet of a rubric: cameras, moments to mark, a form."`
 	Flight   flightCmd   `cmd:"" help:"Time and angle of a throw from its speed, or speed from its time."`
 	Race     raceCmd     `cmd:"" help:"The chance that the runner is out."`
 	Tryout   tryoutCmd   `cmd:"" help:"Fair grades from a panel: agreement, severity, standing with intervals."`
