@@ -16,9 +16,10 @@ type Flag struct {
 
 // Limits of the flags.
 const (
-	flagPlayers = 5    // fewest players before anything is said of an evaluator
-	upsideDown  = -0.3 // correlation of residuals below this
-	flat        = 0.2  // share of the panel's spread below this
+	flagPlayers = 5      // fewest players before anything is said of an evaluator
+	upsideDown  = -0.3   // correlation of residuals below this
+	byChance    = 1.2816 // and grades against the others' as chance has it 1 time in 10 (normal, one side)
+	flat        = 0.2    // share of the panel's spread below this
 )
 
 // view is what one evaluator and the others said of the players both saw.
@@ -65,16 +66,17 @@ func viewOf(t table, f *Fit, e int) view {
 }
 
 // upsideDown: the residuals against the others' adjusted means fall as the
-// means rise, and the grades themselves run the other way. The second condition
-// keeps an evaluator who merely uses a narrow stretch of the scale, or a noisy
-// panel, from being called upside down.
+// means rise, and the grades themselves run the other way, by more than chance
+// alone does one time in ten (Fisher's z). The second condition keeps an
+// evaluator who merely uses a narrow stretch of the scale, or an item on which
+// nobody agrees, from being called upside down.
 func (v view) upsideDown() (string, bool) {
 	residuals := make([]float64, len(v.own))
 	for i := range residuals {
 		residuals[i] = v.own[i] - v.others[i]
 	}
 	r, grades := correlation(residuals, v.others), correlation(v.own, v.others)
-	if !(r < upsideDown && grades < 0) {
+	if !(r < upsideDown && math.Atanh(grades)*math.Sqrt(float64(len(v.own)-3)) < -byChance) {
 		return "", false
 	}
 	return fmt.Sprintf("over %d players, grades run against the other evaluators' (correlation %.2f; of the residuals %.2f): the scale may have been read the wrong way round",

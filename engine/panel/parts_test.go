@@ -150,6 +150,8 @@ func TestFlags(t *testing.T) {
 		{"upside down", []float64{6, 5, 4, 3, 2, 1}, "upside-down"},
 		{"all the same", []float64{3, 3, 3, 3, 3, 3}, "flat"},
 		{"nearly the same", []float64{3, 3.1, 3, 3.1, 3, 3.1}, "flat"},
+		{"upside down, with a slip", []float64{6, 5, 2, 4, 2, 1}, "upside-down"},
+		{"against the others by chance", []float64{4, 5, 3, 5, 3, 4}, ""},
 		{"upside down, but over four players only", []float64{6, 5, nan, nan, 2, 1}, ""},
 		{"flat, but over four players only", []float64{3, 3, nan, nan, 3, 3}, ""},
 	} {
@@ -167,6 +169,24 @@ func TestFlags(t *testing.T) {
 		}
 		if got != c.want {
 			t.Errorf("%s: flag %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// TestFlagsAreRareWithoutCause: in panels of honest evaluators, and on an item
+// that is nothing but noise, no more evaluators are flagged than chance would: one
+// in ten.
+func TestFlagsAreRareWithoutCause(t *testing.T) {
+	for name, scatter := range map[string]float64{"a good item": 0.7, "nothing but noise": 1e6} {
+		flagged, all := 0, 0
+		for seed := range uint64(100) {
+			for _, tab := range tables(simulate(design{players: 20, evaluators: 5, seenBy: 4, items: 2, severity: 0.5, scatter: scatter}, seed).grades) {
+				flagged += len(flags(tab, fit(tab)))
+				all += 5
+			}
+		}
+		if share := float64(flagged) / float64(all); share > 0.12 {
+			t.Errorf("%s: %.3f of the evaluators are flagged", name, share)
 		}
 	}
 }

@@ -58,17 +58,17 @@ func (it item) noise(p int) float64 { return it.fit.Variance / it.fit.looks[p] /
 // tell, and its spread goes into the uncertainty.
 func scores(items []item, bibs []string) []entry {
 	items = telling(items)
-	true_ := correlations(items)
+	together := correlations(items)
 	out := make([]entry, len(bibs))
 	for i, bib := range bibs {
-		out[i] = scoreOf(bib, items, true_)
+		out[i] = scoreOf(bib, items, together)
 	}
 	return out
 }
 
 // scoreOf shrinks one player's sum. With S the sum over the items seen and T the
 // true sum over all, both normal: E(T|S) = Cov(T,S)/Var(S) · S.
-func scoreOf(bib string, items []item, true_ [][]float64) entry {
+func scoreOf(bib string, items []item, together [][]float64) entry {
 	all, seen := make([]float64, len(items)), make([]float64, len(items))
 	sum, noise := 0.0, 0.0
 	for i, it := range items {
@@ -79,9 +79,9 @@ func scoreOf(bib string, items []item, true_ [][]float64) entry {
 			noise += sq(it.weight) * it.noise(p)
 		}
 	}
-	whole, part, both := form(true_, all), form(true_, seen), 0.0
+	whole, part, both := form(together, all), form(together, seen), 0.0
 	for i := range all {
-		both += all[i] * dot(true_[i], seen)
+		both += all[i] * dot(together[i], seen)
 	}
 	reliability := 0.0
 	if part > 0 {

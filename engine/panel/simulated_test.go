@@ -43,10 +43,10 @@ func simulate(d design, seed uint64) simulated {
 			s.severities[item+"E"+strconv.Itoa(e)] = effects[e] - level
 		}
 		for p := range d.players {
-			bib, true_ := strconv.Itoa(p), r.NormFloat64()
-			s.truth[bib] += true_ / float64(d.items)
+			bib, ability := strconv.Itoa(p), r.NormFloat64()
+			s.truth[bib] += ability / float64(d.items)
 			for _, e := range seers[p] {
-				s.grades = append(s.grades, Grade{Bib: bib, Evaluator: "E" + strconv.Itoa(e), Item: item, Value: 5 + true_ + effects[e] + d.scatter*r.NormFloat64()})
+				s.grades = append(s.grades, Grade{Bib: bib, Evaluator: "E" + strconv.Itoa(e), Item: item, Value: 5 + ability + effects[e] + d.scatter*r.NormFloat64()})
 			}
 		}
 	}
