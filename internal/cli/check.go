@@ -34,6 +34,7 @@ type fileReport struct {
 // Run checks every file, and fails if any has a problem that is no warning.
 func (c *checkCmd) Run(s *streams) error {
 	bad := 0
+	var detail strings.Builder
 	for _, file := range c.Files {
 		data, err := readInput(file, s)
 		if err != nil {
@@ -41,20 +42,22 @@ func (c *checkCmd) Run(s *streams) error {
 		}
 		src := source{file, data}
 		rep := c.check(src)
+		text := place.Render(rep.Problems, sourceOf(src, besides(src.name)))
 		if place.Failed(rep.Problems) {
 			bad++
+			detail.WriteString(text)
+			text = ""
 		}
 		if c.Format == "json" {
-			err = printJSON(s.Out, rep)
+			if err := printJSON(s.Out, rep); err != nil {
+				return err
+			}
 		} else {
-			err = rep.print(s, src)
-		}
-		if err != nil {
-			return cannotRun("%v", err)
+			rep.print(s, text)
 		}
 	}
 	if bad > 0 {
-		return failure{exitInput, fmt.Sprintf("%d of %d files have problems", bad, len(c.Files))}
+		return badInput("%d of %d files have problems\n%s", bad, len(c.Files), strings.TrimRight(detail.String(), "\n"))
 	}
 	return nil
 }
@@ -86,24 +89,18 @@ func isPolicy(data []byte) bool {
 	return bytes.HasPrefix(data, []byte("policy:")) || bytes.Contains(data, []byte("\npolicy:"))
 }
 
-func (rep fileReport) print(s *streams, src source) error {
-	if len(rep.Problems) > 0 {
-		to := s.Out
-		if place.Failed(rep.Problems) {
-			to = s.Err
-		}
-		fmt.Fprint(to, place.Render(rep.Problems, sourceOf(src, besides(src.name))))
-	}
+// print says that a file is good, after its warnings, and what is untried.
+func (rep fileReport) print(s *streams, warnings string) {
 	if place.Failed(rep.Problems) {
-		return nil
+		return
 	}
+	fmt.Fprint(s.Out, warnings)
 	fmt.Fprintf(s.Out, "%s: %s %s is good\n", rep.File, rep.Kind, rep.Name)
 	if rep.Untried != nil {
 		printUntried(s, "faults that no example shows", rep.Untried.Faults)
 		printUntried(s, "bands that no example plays in", rep.Untried.Bands)
 	}
 	fmt.Fprint(s.Out, rep.Limits)
-	return nil
 }
 
 func printUntried(s *streams, what string, names []string) {
