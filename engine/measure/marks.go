@@ -47,6 +47,9 @@ func (s *Sheet) setting(rep *Rep, o *observation.Observation) marks.Setting {
 	if m := s.Rubric.MeasureNamed("arrival_height"); m >= 0 && rep.Cells[m].Seen {
 		set.HasArrival, set.ArrivalHeightM = true, s.InFormulas(m, rep.Cells[m].Value)
 	}
+	if m := s.Rubric.MeasureNamed("stride_length"); m >= 0 && rep.Cells[m].Seen && s.Rubric.Measures[m].Unit.Name == "stature" {
+		set.StepShare = rep.Cells[m].Value
+	}
 	return set
 }
 
