@@ -17,6 +17,7 @@ type Entry struct {
 	Game         string // which game of the day; empty = the day's one game
 	Where        string // for which team
 	Pain         bool   // pain was reported with it
+	PainSays     string // in the reporter's words, empty without pain
 	Note         string
 	Source       string // "assessed" for throws counted by an assessment, else empty
 }

@@ -60,6 +60,9 @@ func (r *rowReader) read(w row) {
 		w.cells[i] = strings.TrimSpace(c)
 	}
 	e := Entry{Line: w.line, Game: w.cells[gameColumn], Where: w.cells[whereColumn], Note: w.cells[noteColumn], Pain: saysPain(w.cells[painColumn])}
+	if e.Pain {
+		e.PainSays = w.cells[painColumn]
+	}
 	kindOK := r.kind(w, &e)
 	dateOK := r.date(w, &e)
 	if hurt := e.Pain || e.Kind == Pain || e.Kind == Blow; hurt {
