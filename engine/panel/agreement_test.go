@@ -75,6 +75,9 @@ func TestStepUp(t *testing.T) {
 	near(t, "value", float64(got.Value), 0.75)
 	near(t, "low", float64(got.Low), 0.6/1.4)
 	near(t, "high", float64(got.High), 2.4/2.6)
+	if got := stepUp(Interval{-0.4, -0.5, -0.1}, 3); got.Low.Known() || got.Value >= 0 {
+		t.Errorf("an end without counterpart: %+v", got)
+	}
 }
 
 func TestDesignAndWordsOfAgreement(t *testing.T) {

@@ -72,8 +72,9 @@ func (s squares) cleaned() squares {
 	return s
 }
 
-// two is ICC(2,1). Its interval uses Satterthwaite's degrees of freedom for the
-// error of an absolute grade (Shrout & Fleiss 1979, p. 424).
+// two is ICC(2,1). Its interval uses Satterthwaite's degrees of freedom v for the
+// error of an absolute grade (Shrout & Fleiss 1979, p. 424). v falls below 1 only
+// where r is negative and its parts cancel; then no interval is known.
 func (s squares) two() Interval {
 	n, k, bms, jms, ems := s.n, s.k, s.bms, s.jms, s.ems
 	r := (bms - ems) / (bms + (k-1)*ems + k*(jms-ems)/n)
@@ -82,6 +83,9 @@ func (s squares) two() Interval {
 	}
 	a, b := k*r/(n*(1-r)), 1+k*r*(n-1)/(n*(1-r))
 	v := sq(a*jms+b*ems) / (sq(a*jms)/(k-1) + sq(b*ems)/((n-1)*(k-1)))
+	if !(v >= 1) {
+		return Interval{Figure(r), Figure(unknown), Figure(unknown)}
+	}
 	spread := k*jms + (k*n-k-n)*ems
 	lower, upper := quantileF(n-1, v), quantileF(v, n-1)
 	return Interval{
@@ -102,13 +106,17 @@ func (s squares) three() Interval {
 }
 
 // stepUp turns the reliability of one grade into that of the mean of k
-// (Spearman–Brown), ends of the interval included.
+// (Spearman–Brown), ends of the interval included. An end at or below −1/(k−1)
+// has no counterpart.
 func stepUp(one Interval, k float64) Interval {
-	up := func(f Figure) Figure {
-		r := float64(f)
-		return Figure(k * r / (1 + (k-1)*r))
+	up := func(f Figure) Figure { return f * Figure(k) / (1 + Figure(k-1)*f) }
+	end := func(f Figure) Figure {
+		if 1+Figure(k-1)*f <= 0 {
+			return Figure(unknown)
+		}
+		return up(f)
 	}
-	return Interval{up(one.Value), up(one.Low), up(one.High)}
+	return Interval{up(one.Value), end(one.Low), end(one.High)}
 }
 
 // quantileF is the point of F(d1, d2) that leaves 2.5 % above it.

@@ -77,6 +77,10 @@ func TestICCOfClearCutTables(t *testing.T) {
 		near(t, c.name+" (2,1)", float64(icc.TwoOne.Value), c.two)
 		near(t, c.name+" (3,1)", float64(icc.ThreeOne.Value), c.one)
 	}
+	// Players alike on average, grades not: Satterthwaite's degrees of freedom vanish.
+	if icc := CompleteICC([][]float64{{1, 5, 3}, {3, 1, 5}}); icc.TwoOne.Value >= 0 || icc.TwoOne.Low.Known() || icc.TwoK.High.Known() {
+		t.Errorf("no degrees of freedom: got %+v", icc.TwoOne)
+	}
 	if icc := CompleteICC([][]float64{{2, 2}, {2, 2}}); icc.TwoOne.Value.Known() {
 		t.Errorf("no spread at all: got %v, want nothing known", icc.TwoOne.Value)
 	}
@@ -177,4 +181,30 @@ func TestComponentICCEqualsTheCompleteOne(t *testing.T) {
 			t.Errorf("an interval is claimed where none is known: %v", c[0])
 		}
 	}
+}
+
+// TestEveryTableHasAnAnswer: whatever the grades, nothing panics and no interval
+// ends the wrong way round.
+func TestEveryTableHasAnAnswer(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n, k := rapid.IntRange(2, 5).Draw(t, "players"), rapid.IntRange(2, 4).Draw(t, "evaluators")
+		most := rapid.IntRange(0, 3).Draw(t, "most")
+		rows := make([][]float64, n)
+		for i := range rows {
+			for range k {
+				rows[i] = append(rows[i], float64(rapid.IntRange(0, most).Draw(t, "grade")))
+			}
+		}
+		icc := CompleteICC(rows)
+		for _, i := range []Interval{icc.TwoK, icc.ThreeK} {
+			if i.Low > i.High || i.Low > i.Value && i.Value > 0 {
+				t.Fatalf("%+v of %v", i, rows)
+			}
+		}
+		for _, i := range []Interval{icc.TwoOne, icc.ThreeOne} {
+			if i.Low > i.High || i.Value > 1+1e-12 || i.Low.Known() != i.High.Known() {
+				t.Fatalf("%+v of %v", i, rows)
+			}
+		}
+	})
 }
