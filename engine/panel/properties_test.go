@@ -300,3 +300,44 @@ func TestProblemsOfGradesNameTheirPlace(t *testing.T) {
 		t.Errorf("%+v", problems[2])
 	}
 }
+
+// TestAnyPanelHasAnAnswer: whatever was seen by whom, how often, and on what kind
+// of item, there is an answer that can be written down, with every player in it.
+func TestAnyPanelHasAnAnswer(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var grades []Grade
+		items := rapid.IntRange(1, 3).Draw(t, "items")
+		for i := range items {
+			yesNo, most := rapid.Bool().Draw(t, "yes-no"), rapid.IntRange(0, 3).Draw(t, "most")
+			if yesNo {
+				most = 1
+			}
+			for p := range rapid.IntRange(1, 6).Draw(t, "players") {
+				for e := range 3 {
+					for l := range rapid.SampledFrom([]int{0, 1, 1, 1, 2}).Draw(t, "looks") {
+						grades = append(grades, Grade{Bib: strconv.Itoa(p), Evaluator: "E" + strconv.Itoa(e), Item: strconv.Itoa(i), Look: l + 1,
+							YesNo: yesNo, Value: float64(rapid.IntRange(0, most).Draw(t, "grade"))})
+					}
+				}
+			}
+		}
+		if len(grades) == 0 {
+			return
+		}
+		r, problems := Tryout(grades, Options{Looks: 1})
+		if problems != nil {
+			t.Fatalf("%+v", problems)
+		}
+		if len(r.Splits) == 0 && len(r.Standing) != len(names(grades, bibOf)) {
+			t.Fatalf("%d players stand", len(r.Standing))
+		}
+		if _, err := json.Marshal(r); err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range r.Standing {
+			if !s.Score.Known() || !s.Rank.Known() || s.Tier < 1 {
+				t.Fatalf("%+v", s)
+			}
+		}
+	})
+}
