@@ -38,9 +38,16 @@ func (c *Clubs) Assessments(ctx context.Context, a Actor, f store.AssessmentFilt
 			rows = rows[:limit]
 			l.Next = seal(own, list, rows[limit-1].Cursor().String())
 		}
+		g, err := c.newShownGate(ctx, tx)
+		if err != nil {
+			return err
+		}
 		for _, row := range rows {
-			b, err := shown(a, row.Body)
+			b, err := c.gated(ctx, tx, g, row)
 			if err != nil {
+				return err
+			}
+			if b, err = shown(a, b); err != nil {
 				return err
 			}
 			l.Items = append(l.Items, b)
@@ -56,7 +63,14 @@ func (c *Clubs) Assessment(ctx context.Context, a Actor, id string) (body []byte
 		if row, err = tx.Assessment(ctx, id); err != nil {
 			return err
 		}
-		body, err = shown(a, row.Body)
+		g, err := c.newShownGate(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if body, err = c.gated(ctx, tx, g, row); err != nil {
+			return err
+		}
+		body, err = shown(a, body)
 		return err
 	})
 	return body, row, err

@@ -13,6 +13,7 @@ import (
 
 	"rootcue/engine"
 	"rootcue/engine/place"
+	"rootcue/engine/workload"
 	"rootcue/internal/store"
 )
 
@@ -25,6 +26,8 @@ type part struct {
 	same   *part // the part of this batch it repeats
 
 	version    *Version
+	gate       *workload.Gate // what the arm's record says on the day
+	throws     int            // reps in which the ball was let go
 	supersedes *string
 	assessment store.Assessment
 	verdicts   []store.Verdict
@@ -106,6 +109,9 @@ func (c *Clubs) storeParts(ctx context.Context, tx store.Tx, a Actor, parts []*p
 	if err := c.place(ctx, tx, parts); err != nil {
 		return err
 	}
+	if err := c.gateParts(ctx, tx, parts); err != nil {
+		return err
+	}
 	inParallel(len(parts), func(i int) { parts[i].judge() })
 	return save(ctx, tx, a, parts)
 }
@@ -165,17 +171,17 @@ func (p *part) judge() {
 		return
 	}
 	p.id = store.NewID()
-	a, verdicts, slips := p.version.judge(p.r, store.NewID())
+	a, verdicts, slips := p.version.judge(p.r, store.NewID(), p.gate)
 	if len(slips) > 0 {
 		p.refuse(slips...)
 		return
 	}
-	p.assessment, p.verdicts = a, verdicts
+	p.assessment, p.verdicts, p.throws = a, verdicts, thrown(p.version.Rubric, p.r.Observation)
 }
 
 // judge assesses a document by this version of the rubric.
-func (v *Version) judge(r *reading, id string) (store.Assessment, []store.Verdict, []place.Problem) {
-	a, slips := engine.Assess(engine.Request{Rubric: v.Rubric, Version: v.Document.Version, Observation: r.Observation, ID: id})
+func (v *Version) judge(r *reading, id string, gate *workload.Gate) (store.Assessment, []store.Verdict, []place.Problem) {
+	a, slips := engine.Assess(engine.Request{Rubric: v.Rubric, Version: v.Document.Version, Observation: r.Observation, Gate: gate, ID: id})
 	if len(slips) > 0 {
 		return store.Assessment{}, nil, slips
 	}

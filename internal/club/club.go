@@ -6,6 +6,7 @@ package club
 import (
 	"context"
 	"encoding/json"
+	"sync"
 
 	"rootcue/internal/store"
 )
@@ -17,6 +18,7 @@ type Clubs struct {
 	Jobs  Jobs // work that outlives a request; nil: such work is refused
 
 	compiled compiled
+	policies sync.Map // parsed workload policies by the SHA-256 of their source
 }
 
 // New builds the use cases on a store.
@@ -27,6 +29,8 @@ type Actor struct {
 	Club    string // id
 	KeyID   string // goes into the change log; "system" for the program itself
 	Limited bool   // role read: sees no pain entry, ledger note, stature or standing
+	Health  bool   // role edit or admin: sees entries that tell of somebody's health
+	Admin   bool   // role admin
 }
 
 // Jobs takes work that outlives a request. It goes in with the transaction
@@ -35,6 +39,19 @@ type Jobs interface {
 	// Reassess judges every current observation of a rubric anew, by the given
 	// version, in the name of the given key. It gives the job's id.
 	Reassess(ctx context.Context, tx store.Tx, rubric string, version int, who string) (string, error)
+
+	// Deliver sends a kept delivery to its webhook, again and again if need be.
+	Deliver(ctx context.Context, tx store.Tx, delivery string) error
+
+	// Erase erases a player, who is named by the surrogate so that no job holds
+	// a reference. It gives the job's id.
+	Erase(ctx context.Context, tx store.Tx, player, who string) (string, error)
+
+	// Job tells how far a club's job is, else store.ErrNotFound.
+	Job(ctx context.Context, club, id string) (Job, error)
+
+	// CancelJob stops a club's job; one that has ended stays as it is.
+	CancelJob(ctx context.Context, club, id string) (Job, error)
 }
 
 // write runs fn in one writing transaction of the actor's club.

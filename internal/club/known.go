@@ -113,6 +113,9 @@ func save(ctx context.Context, tx store.Tx, a Actor, parts []*part) error {
 	if err := tx.Save(ctx, subs); err != nil {
 		return err
 	}
+	if err := countThrows(ctx, tx, a, parts); err != nil {
+		return err
+	}
 	return tx.AppendChanges(ctx, changes)
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"rootcue/engine/place"
+	"rootcue/engine/workload"
 	"rootcue/internal/store"
 )
 
@@ -50,13 +51,13 @@ func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version 
 		if err != nil {
 			return err
 		}
-		n, err = reassess(ctx, tx, a, v, rows)
+		n, err = c.reassess(ctx, tx, a, v, rows)
 		return err
 	})
 	return next, n, err
 }
 
-func reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []store.Assessment) (n Reassessed, err error) {
+func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []store.Assessment) (n Reassessed, err error) {
 	ids := make([]string, len(rows))
 	for i := range rows {
 		ids[i] = rows[i].ObservationID
@@ -71,7 +72,11 @@ func reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []stor
 			n.Kept++
 			continue
 		}
-		next, verdicts, slips := v.judgeInput(inputs[row.ObservationID].Input, store.NewID())
+		gate, err := c.gateOn(ctx, tx, v, inputs[row.ObservationID])
+		if err != nil {
+			return n, err
+		}
+		next, verdicts, slips := v.judgeInput(inputs[row.ObservationID].Input, store.NewID(), gate)
 		if len(slips) > 0 {
 			n.Refused++
 			continue
@@ -86,13 +91,13 @@ func reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []stor
 	return n, tx.AppendChanges(ctx, changes)
 }
 
-// judgeInput judges a stored input.
-func (v *Version) judgeInput(input []byte, id string) (store.Assessment, []store.Verdict, []place.Problem) {
+// judgeInput judges a stored input under a gate.
+func (v *Version) judgeInput(input []byte, id string, gate *workload.Gate) (store.Assessment, []store.Verdict, []place.Problem) {
 	r, slips := read(input)
 	if len(slips) > 0 {
 		return store.Assessment{}, nil, slips
 	}
-	return v.judge(r, id)
+	return v.judge(r, id, gate)
 }
 
 // A Replay is an assessment made again from what is stored.
@@ -119,7 +124,11 @@ func (c *Clubs) Replay(ctx context.Context, a Actor, id string) (r Replay, err e
 		if err != nil {
 			return err
 		}
-		again, _, slips := v.judgeInput(o.Input, row.ID)
+		gate, err := gateOf(row.Body)
+		if err != nil {
+			return err
+		}
+		again, _, slips := v.judgeInput(o.Input, row.ID, gate)
 		r = Replay{Stored: row.Body, Again: again.Body}
 		r.Same = len(slips) == 0 && string(r.Stored) == string(r.Again)
 		return nil
