@@ -33,21 +33,28 @@ func Assess(req Request) (*Assessment, []place.Problem) {
 	if len(problems) > 0 {
 		return nil, place.Cap(problems)
 	}
-	j := &judge{req: req, r: req.Rubric, s: sheet}
-	j.judgeFaults()
-	j.evidence.Held = j.heldReadings()
-	if problems := sheet.Problems(); len(problems) > 0 {
+	j := &judge{req: req, r: req.Rubric, s: sheet, work: req.Rubric.Graph.Borrow()}
+	defer req.Rubric.Graph.Return(j.work)
+	if problems := j.steps(); len(problems) > 0 {
 		return nil, place.Cap(problems)
 	}
-	j.work = req.Rubric.Graph.Borrow()
-	defer req.Rubric.Graph.Return(j.work)
+	return j.document(), nil
+}
+
+// steps works everything out: verdicts, causes, clock, credit, the throw.
+func (j *judge) steps() []place.Problem {
+	j.judgeFaults()
+	j.evidence.Held = j.heldReadings()
+	if problems := j.s.Problems(); len(problems) > 0 {
+		return problems
+	}
 	if problem := j.inferCauses(); problem != nil {
-		return nil, []place.Problem{*problem}
+		return []place.Problem{*problem}
 	}
 	j.reconcileClock()
 	j.flowCredit()
 	j.thrown = j.throw()
-	return j.document(), nil
+	return nil
 }
 
 // A judge carries one observation through the steps of Assess.

@@ -161,7 +161,7 @@ func (d *trial) rubricText() string {
 	}
 	b.WriteString("faults:\n")
 	for i, f := range d.faults {
-		if f.outcome {
+		if f.outcome && (i == 0 || !d.faults[i-1].outcome) {
 			b.WriteString("outcomes:\n")
 		}
 		f.write(&b, i)
