@@ -1,8 +1,11 @@
 package api
 
 import (
+	"errors"
+	"fmt"
 	"io"
 	"net/http"
+	"strconv"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
@@ -44,8 +47,39 @@ func writeJSON(w io.Writer, v any) error {
 
 // readJSON is strict: a repeated name, bad UTF-8 or a second value is an error.
 func readJSON(data []byte, v any) error {
-	return json.Unmarshal(data, v, json.RejectUnknownMembers(true), jsontext.AllowDuplicateNames(false))
+	err := json.Unmarshal(data, v, json.RejectUnknownMembers(true), jsontext.AllowDuplicateNames(false), json.WithUnmarshalers(hugeNumbers))
+	var torn *jsontext.SyntacticError
+	var odd *json.SemanticError
+	switch {
+	case errors.As(err, &torn):
+		return fmt.Errorf("%w after byte %d", torn.Err, torn.ByteOffset)
+	case errors.As(err, &odd):
+		return errors.New(misfit + string(odd.JSONPointer))
+	}
+	return err
 }
+
+// misfit starts the message on a value that passed its schema and does not fit
+// all the same; the rest is its JSON Pointer.
+const misfit = "a value that does not fit at "
+
+// huge is a number beyond all floats: good JSON, and no number to any schema.
+type huge string
+
+var hugeNumbers = json.UnmarshalFromFunc(func(d *jsontext.Decoder, v *any) error {
+	if d.PeekKind() != '0' {
+		return errors.ErrUnsupported
+	}
+	t, err := d.ReadToken()
+	if err != nil {
+		return err
+	}
+	x, err := strconv.ParseFloat(t.String(), 64)
+	if *v = x; err != nil {
+		*v = huge(t.String())
+	}
+	return nil
+})
 
 // nameRequest puts the request's id into a problem and its cause into the log.
 func nameRequest(ctx huma.Context, _ string, v any) (any, error) {

@@ -9,9 +9,8 @@ import (
 	"net/http"
 	"strings"
 
-	"github.com/danielgtaylor/huma/v2"
-
 	"rootcue/engine/place"
+	"rootcue/engine/strictjson"
 )
 
 // problemType is the media type of every error (RFC 9457).
@@ -101,8 +100,11 @@ func Refused(slips []place.Problem) error {
 		return nil
 	}
 	kind := NotValid
-	if slips[0].Code == "not-json" {
-		kind = NotJSON
+	for i := range slips {
+		if slips[i].Code == strictjson.CodeSyntax {
+			kind = NotJSON
+		}
+		slips[i].Pointer = shortPointer(slips[i].Pointer)
 	}
 	p := kind.Say("%s", slips[0].Summary())
 	if len(slips) > 1 {
@@ -112,6 +114,18 @@ func Refused(slips []place.Problem) error {
 		p.Errors = append(p.Errors, slipOf(s))
 	}
 	return p
+}
+
+// mostPointer bounds the pointers in an answer, in bytes: a body of nothing but
+// brackets would else be sent back many times over.
+const mostPointer = 1000
+
+// shortPointer leads as deep towards the place as the bound allows.
+func shortPointer(p string) string {
+	if len(p) <= mostPointer {
+		return p
+	}
+	return p[:max(strings.LastIndexByte(p[:mostPointer], '/'), 0)]
 }
 
 func slipOf(s place.Problem) Slip {
@@ -137,72 +151,4 @@ func failed(err error) *Problem {
 		return Unavailable.Say("the request was given up before it was done").With("Retry-After", "1").Because(err)
 	}
 	return Internal.Say("something went wrong on the server; its log says more under this request's id").Because(err)
-}
-
-// The HTTP library asks for its errors here, so that they too have the one
-// shape. It offers only these package variables for it.
-func init() {
-	huma.DefaultArrayNullable = false // lists are never null
-	huma.NewError = func(status int, detail string, errs ...error) huma.StatusError {
-		return libraryProblem(status, detail, errs)
-	}
-	huma.NewErrorWithContext = func(_ huma.Context, status int, detail string, errs ...error) huma.StatusError {
-		return libraryProblem(status, detail, errs)
-	}
-}
-
-func libraryProblem(status int, detail string, errs []error) *Problem {
-	if status == http.StatusInternalServerError {
-		return failed(errors.Join(errs...))
-	}
-	p := kindOf(status).Say("%s", detail)
-	for _, err := range errs {
-		p.Errors = append(p.Errors, librarySlip(err))
-	}
-	if status == http.StatusBadRequest && len(errs) == 0 {
-		p.Errors = append(p.Errors, Slip{Code: "not-json", Found: "an empty body", Wanted: "a JSON document"})
-	}
-	return p
-}
-
-// librarySlip is a slip that the HTTP library found in a parameter or in a
-// body it validated.
-func librarySlip(err error) Slip {
-	var d *huma.ErrorDetail
-	if !errors.As(err, &d) {
-		return Slip{Code: "not-valid", Found: err.Error(), Wanted: "a valid request"}
-	}
-	s := Slip{Code: "not-valid", Found: shown(d.Value), Wanted: strings.TrimPrefix(d.Message, "expected ")}
-	if where, rest, _ := strings.Cut(d.Location, "."); where == "body" {
-		s.Pointer = pointerOf(rest)
-	} else {
-		s.Parameter = d.Location
-	}
-	return s
-}
-
-// pointerOf writes a path such as players[3].ref as a JSON Pointer.
-func pointerOf(path string) string {
-	if path == "" {
-		return ""
-	}
-	return "/" + strings.NewReplacer("~", "~0", "/", "~1", ".", "/", "[", "/", "]", "").Replace(path)
-}
-
-func shown(v any) string {
-	text := fmt.Sprintf("%v", v)
-	switch t := v.(type) {
-	case nil:
-		return "nothing"
-	case string:
-		text = fmt.Sprintf("the text %q", t)
-	case map[string]any:
-		return "an object"
-	case []any:
-		return "a list"
-	}
-	if len(text) > 80 {
-		text = text[:80] + "…"
-	}
-	return text
 }

@@ -88,6 +88,7 @@ func Add[I, O any](s *Server, r Route, handle func(context.Context, *I) (*O, err
 		DefaultStatus: r.Status, MaxBodyBytes: -1, BodyReadTimeout: bodyTime, RejectUnknownQueryParameters: true,
 		RequestBody: &huma.RequestBody{}, Responses: map[string]*huma.Response{},
 		Extensions:  map[string]any{"x-role": r.Role.String()},
+		Metadata:    map[string]any{"schemas": s.schemas},
 		Middlewares: huma.Middlewares{s.admit(&r)},
 	}
 	if r.Role > Open {

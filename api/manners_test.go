@@ -1,0 +1,127 @@
+package api_test
+
+import (
+	"bytes"
+	"log/slog"
+	"net/http/httptest"
+	"regexp"
+	"strings"
+	"testing"
+
+	"rootcue/api"
+)
+
+// logged asks a server with troublesome routes and returns answer and log.
+func logged(t *testing.T, method, path, body string, header ...string) (*httptest.ResponseRecorder, string) {
+	t.Helper()
+	var log bytes.Buffer
+	s := newServer(t, func(o *api.Options) { o.Log = slog.New(slog.NewJSONHandler(&log, nil)) })
+	addTrouble(s)
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	for i := 0; i < len(header); i += 2 {
+		r.Header.Set(header[i], header[i+1])
+	}
+	w := httptest.NewRecorder()
+	s.ServeHTTP(w, r)
+	return w, log.String()
+}
+
+// The server's own failures say nothing of its inside to the caller, and
+// everything to the log.
+func TestFailuresStayInside(t *testing.T) {
+	for path, inLog := range map[string]string{"/test/panic": "fixture_test.go", "/test/error": "the database says"} {
+		w, log := logged(t, "GET", path, "")
+		p := problem(t, w)
+		if w.Code != 500 || p.Type != "/problems/internal" || p.RequestID == "" || p.RequestID != w.Header().Get("X-Request-Id") {
+			t.Errorf("%s: %d %+v", path, w.Code, p)
+		}
+		if strings.Contains(w.Body.String(), "secret") || strings.Contains(w.Body.String(), "goroutine") || strings.Contains(w.Body.String(), ".go") {
+			t.Errorf("%s tells its inside: %s", path, w.Body)
+		}
+		if !strings.Contains(log, inLog) || !strings.Contains(log, p.RequestID) {
+			t.Errorf("%s: the log lacks %q or the request's id: %s", path, inLog, log)
+		}
+	}
+}
+
+// The log names routes, never references, addresses, bodies or keys.
+func TestLogHoldsNothingPersonal(t *testing.T) {
+	_, a := logged(t, "GET", "/test/players/P-0733?x=Doe", "", "Authorization", "Bearer key-secret", "User-Agent", "phone of Doe")
+	_, b := logged(t, "POST", "/v1/assess", strings.Replace(string(example(t, "assess.request")), `"age": 14`, `"age": 140`, 1))
+	for _, personal := range []string{"P-0733", "Doe", "key-secret", "192.0.2.1", "140"} {
+		if strings.Contains(a+b, personal) {
+			t.Errorf("the log holds %q: %s", personal, a+b)
+		}
+	}
+	if !strings.Contains(a, `"route":"/test/players/:ref"`) || !strings.Contains(b, `"route":"/v1/assess"`) {
+		t.Errorf("the log does not name the routes: %s", a+b)
+	}
+}
+
+func TestTraceID(t *testing.T) {
+	const id = "4bf92f3577b34da6a3ce929d0e0e4736" // the example of W3C Trace Context, 3.2
+	for field, want := range map[string]bool{
+		"00-" + id + "-00f067aa0ba902b7-01": true, "cc-" + id + "-00f067aa0ba902b7-01-what-the-future-holds": true,
+		"ff-" + id + "-00f067aa0ba902b7-01": false, "00-" + strings.Repeat("0", 32) + "-00f067aa0ba902b7-01": false,
+		"00-" + strings.ToUpper(id) + "-00f067aa0ba902b7-01": false, "": false, "rubbish": false,
+	} {
+		_, log := logged(t, "GET", "/healthz", "", "traceparent", field)
+		if got := strings.Contains(log, `"trace_id":"`+id+`"`); got != want {
+			t.Errorf("traceparent %q: logged %v", field, got)
+		}
+	}
+}
+
+func TestRequestID(t *testing.T) {
+	made := regexp.MustCompile(`^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}-[0-9a-f]{12}$`)
+	for sent, kept := range map[string]bool{"club-site.000123": true, "": false, "short": false, "with blank in it": false, strings.Repeat("x", 65): false, "a\nb-forged-line": false} {
+		w := ask(t, plainServer(), "GET", "/nowhere", "", "X-Request-Id", sent)
+		got := w.Header().Get("X-Request-Id")
+		if (got == sent) != kept || !kept && !made.MatchString(got) {
+			t.Errorf("sent %q, got %q", sent, got)
+		}
+		if p := problem(t, w); p.RequestID != got {
+			t.Errorf("the problem names %q, the header %q", p.RequestID, got)
+		}
+	}
+}
+
+func TestCORS(t *testing.T) {
+	s := newServer(t, func(o *api.Options) { o.CORS = []string{"https://club.example"} })
+	preflight := func(origin string) *httptest.ResponseRecorder {
+		r := httptest.NewRequest("OPTIONS", "/v1/assess", nil)
+		r.Header.Set("Origin", origin)
+		r.Header.Set("Access-Control-Request-Method", "POST")
+		w := httptest.NewRecorder()
+		s.ServeHTTP(w, r)
+		return w
+	}
+	if w := preflight("https://club.example"); w.Code != 204 || w.Header().Get("Access-Control-Allow-Origin") != "https://club.example" || !strings.Contains(w.Header().Get("Access-Control-Allow-Headers"), "Idempotency-Key") {
+		t.Errorf("a page of the club is answered %d %v", w.Code, w.Header())
+	}
+	if w := preflight("https://elsewhere.example"); w.Code != 405 || w.Header().Get("Access-Control-Allow-Origin") != "" {
+		t.Errorf("a page from elsewhere is answered %d %v", w.Code, w.Header())
+	}
+	w := ask(t, s, "GET", "/v1/rubrics", "", "Origin", "https://club.example")
+	if w.Header().Get("Access-Control-Allow-Origin") != "https://club.example" || !strings.Contains(strings.Join(w.Header().Values("Vary"), ","), "Origin") {
+		t.Errorf("header %v", w.Header())
+	}
+	if w := ask(t, plainServer(), "GET", "/v1/rubrics", "", "Origin", "https://club.example"); w.Header().Get("Access-Control-Allow-Origin") != "" {
+		t.Error("a server without origins let a page in")
+	}
+}
+
+func TestReadiness(t *testing.T) {
+	ready := error(nil)
+	s := newServer(t, func(o *api.Options) { o.Ready = func() error { return ready } })
+	if w := ask(t, s, "GET", "/readyz", ""); w.Code != 200 {
+		t.Errorf("status %d", w.Code)
+	}
+	ready = errTest
+	if w := ask(t, s, "GET", "/readyz", ""); w.Code != 503 || w.Header().Get("Retry-After") == "" || strings.Contains(w.Body.String(), errTest.Error()) {
+		t.Errorf("status %d, %v, %s", w.Code, w.Header(), w.Body)
+	}
+	if w := ask(t, s, "GET", "/healthz", ""); w.Code != 200 {
+		t.Errorf("a server that is alive says %d", w.Code)
+	}
+}
