@@ -64,14 +64,7 @@ func onlyThat(v jsontext.Value) (jsontext.Value, error) {
 	if err := json.Unmarshal(v, &all); err != nil {
 		return nil, err
 	}
-	kept := []workload.Caution{}
-	if len(all) > 0 && all[0].Level != workload.Note { // the hardest comes first
-		kept = append(kept, workload.Caution{Code: cautionApplies, Level: all[0].Level, Stops: []workload.Activity{}, Says: cautionSays, Source: "common practice"})
-	}
-	if i := slices.IndexFunc(all, func(c workload.Caution) bool { return c.Code == workload.Standing.Code }); i >= 0 {
-		kept = append(kept, all[i])
-	}
-	return json.Marshal(kept)
+	return json.Marshal(withoutCauses(all))
 }
 
 // withoutStature takes out the notes that tell a stature.
