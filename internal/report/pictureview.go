@@ -1,0 +1,110 @@
+package report
+
+import (
+	"math"
+
+	"rootcue/engine"
+	"rootcue/engine/unit"
+	"rootcue/internal/report/picture"
+)
+
+// marksOf are the keys of what a measure counts from, where its drawing shows it.
+var marksOf = map[string]string{
+	"hand_height_set": "mark.hip", "transfer_height": "mark.shoulder", "ball_drop": "mark.change",
+	"drawback": "mark.ear", "elbow_height_release": "mark.shoulders",
+}
+
+// picture draws what a finding rests on; nil if nothing was read.
+func (v *view) picture(f *engine.Finding) *drawing {
+	own := ownRead(f)
+	if own == nil {
+		return v.ticks(f)
+	}
+	r, d := v.reading(f, own)
+	title := v.say.say("picture.title", "title", v.measureTitle(own.Name))
+	kind := "picture.desc.line"
+	if picture.IsBody(r) {
+		kind = "picture.desc.body"
+	}
+	r.Words = picture.Words{Seen: v.say.say("seen", "value", v.amount(d, float64(own.Value), float64(own.U))), Wanted: v.wanted(f.Limit, d), Target: v.say.say("mark.target")}
+	if key, ok := marksOf[own.Name]; ok {
+		r.Words.Mark = v.say.say(key)
+	}
+	return v.draw(picture.Of(r), title, v.say.say(kind, "seen", r.Words.Seen, "wanted", r.Words.Wanted))
+}
+
+// ownRead is the read of the finding's own measure; nil for a yes-no item and
+// for a condition.
+func ownRead(f *engine.Finding) *engine.Read {
+	if f.Limit == (engine.Limit{}) || f.Limit.MustBe != nil || len(f.Why.Reads) == 0 {
+		return nil
+	}
+	return &f.Why.Reads[0]
+}
+
+// ticks draws a yes-no item, or a condition, try by try.
+func (v *view) ticks(f *engine.Finding) *drawing {
+	past, of := tries(f)
+	if of == 0 {
+		return nil
+	}
+	w := picture.Words{Seen: v.say.say("ticks.seen", "k", number(of-past), "n", number(of)), Wanted: v.say.say("wanted.yes")}
+	title := v.say.say("picture.title", "title", f.Title)
+	return v.draw(picture.Ticks(of-past, of, w), title, v.say.say("picture.desc.ticks", "seen", w.Seen, "wanted", w.Wanted))
+}
+
+// bounds are a limit's two ends, ±Inf where one is open.
+func bounds(l engine.Limit) (lo, hi float64) {
+	lo, hi = math.Inf(-1), math.Inf(1)
+	switch {
+	case l.AtMost != nil:
+		hi = float64(*l.AtMost)
+	case l.AtLeast != nil:
+		lo = float64(*l.AtLeast)
+	case l.Between != nil:
+		lo, hi = float64(l.Between[0]), float64(l.Between[1])
+	}
+	return lo, hi
+}
+
+// reading is a finding's own measure as drawings take it: body lengths in
+// shares of stature where that is known, angles in degrees, times in seconds.
+func (v *view) reading(f *engine.Finding, own *engine.Read) (picture.Reading, display) {
+	r := picture.Reading{Measure: own.Name, Value: float64(own.Value), U: float64(own.U)}
+	r.Lo, r.Hi = bounds(f.Limit)
+	factor := 1.0
+	if u, ok := unit.Parse(own.Unit); ok {
+		stature := float64(v.a.Player.StatureM)
+		switch {
+		case u.Dim == unit.Share:
+			r.Share = true
+		case u.Dim == unit.Length && stature > 0:
+			r.Share, factor = true, u.Convert(1, unit.Must("stature"), stature)
+		case u.Dim == unit.Angle:
+			factor = u.Convert(1, unit.Must("deg"), 0)
+		case u.Dim == unit.Time:
+			factor = u.Convert(1, unit.Must("s"), 0)
+		}
+	}
+	r.Value, r.U, r.Lo, r.Hi = r.Value*factor, r.U*factor, r.Lo*factor, r.Hi*factor
+	return r, v.displayOf(own.Name, own.Unit)
+}
+
+// wanted says where a measure is wanted.
+func (v *view) wanted(l engine.Limit, d display) string {
+	lo, hi := bounds(l)
+	word := v.unitWord(d.unit)
+	switch {
+	case l.MustBe != nil && *l.MustBe:
+		return v.say.say("wanted.yes")
+	case l.MustBe != nil:
+		return v.say.say("wanted.no")
+	case l.Between != nil:
+		return v.say.say("wanted.between", "lo", limitText(lo*d.factor), "hi", limitText(hi*d.factor)+word)
+	case l.AtMost != nil:
+		return v.say.say("wanted.most", "hi", limitText(hi*d.factor)+word)
+	case l.AtLeast != nil:
+		return v.say.say("wanted.least", "lo", limitText(lo*d.factor)+word)
+	}
+	return ""
+}
