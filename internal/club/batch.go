@@ -113,7 +113,7 @@ func (c *Clubs) storeParts(ctx context.Context, tx store.Tx, a Actor, parts []*p
 		return err
 	}
 	inParallel(len(parts), func(i int) { parts[i].judge() })
-	return save(ctx, tx, a, parts)
+	return c.save(ctx, tx, a, parts)
 }
 
 // place finds for each part the rubric that judges it and what is known of it.

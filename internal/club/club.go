@@ -14,8 +14,9 @@ import (
 // Clubs does the work of all clubs of one database. It is safe in all
 // goroutines.
 type Clubs struct {
-	Store store.Store
-	Jobs  Jobs // work that outlives a request; nil: such work is refused
+	Store  store.Store
+	Jobs   Jobs   // work that outlives a request; nil: such work is refused
+	Sender Sender // sends to webhooks; nil: there are none
 
 	compiled compiled
 	policies sync.Map // parsed workload policies by the SHA-256 of their source

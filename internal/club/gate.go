@@ -121,10 +121,12 @@ func (c *Clubs) gated(ctx context.Context, tx store.Tx, g *shownGate, row store.
 	if err != nil {
 		return nil, err
 	}
-	return applyGate(row.Body, gate)
+	return rework(row.Body, gate, func(w []engine.WorkOn) []engine.WorkOn { return w })
 }
 
-func applyGate(body []byte, gate workload.Gate) ([]byte, error) {
+// rework is an assessment document with other corrections; the gate comes last,
+// so that nothing put in passes it.
+func rework(body []byte, gate workload.Gate, change func([]engine.WorkOn) []engine.WorkOn) ([]byte, error) {
 	var doc members
 	if err := json.Unmarshal(body, &doc); err != nil {
 		return nil, err
@@ -137,6 +139,7 @@ func applyGate(body []byte, gate workload.Gate) ([]byte, error) {
 	if err := json.Unmarshal(*at["work_on"], &a.WorkOn); err != nil {
 		return nil, err
 	}
+	a.WorkOn = change(a.WorkOn)
 	a.ApplyGate(gate)
 	for name, v := range map[string]any{"work_on": a.WorkOn, "cautions": a.Cautions} {
 		b, err := json.Marshal(v)

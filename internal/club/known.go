@@ -92,7 +92,7 @@ func (p *part) join(ctx context.Context, tx store.Tx, o store.Observation) error
 }
 
 // save keeps what is new, in as few statements as there can be, and logs it.
-func save(ctx context.Context, tx store.Tx, a Actor, parts []*part) error {
+func (c *Clubs) save(ctx context.Context, tx store.Tx, a Actor, parts []*part) error {
 	var subs []store.Submission
 	var players []string
 	var changes []store.Change
@@ -114,6 +114,9 @@ func save(ctx context.Context, tx store.Tx, a Actor, parts []*part) error {
 		return err
 	}
 	if err := countThrows(ctx, tx, a, parts); err != nil {
+		return err
+	}
+	if err := c.announce(ctx, tx, a, subs); err != nil {
 		return err
 	}
 	return tx.AppendChanges(ctx, changes)

@@ -36,6 +36,9 @@ func shownSeries(last *measure.Sheet, m int, s progress.Series, side progress.Si
 	return p
 }
 
+// inf is an end that does not bind, or a number that is not known.
+var inf = math.Inf(1)
+
 func finite(x float64) engine.Number {
 	if math.IsInf(x, 0) {
 		return engine.Number(math.NaN())
