@@ -18,6 +18,7 @@ func (s *Server) assessRoutes() {
 		Description: "Answers which faults are there and how sure that is, which one starts the others, what that costs on the clock, what to work on first and what to keep. Nothing is kept.\n\n" +
 			"Beside the observation's own keys the body may hold `ledger`, the player's arm ledger, and `policies`, the names of the workload policies in force: the answer then carries their cautions, and hands out nothing that they stop. A ledger without policies still stops for pain, a blow or tiredness.",
 		Body: &Form{assessRequestSchema, []string{jsonType}}, Answer: &Form{assessmentSchema, []string{jsonType}},
+		Examples: demoObservations(),
 	}, s.assess)
 }
 

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"context"
 	"embed"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"maps"
@@ -89,7 +90,12 @@ type operation struct {
 	Statuses        []status
 }
 
-type media struct{ Type, Schema, Link, Example string }
+type media struct {
+	Type, Schema, Link, Example string
+	Further                     []bodyToTry
+}
+
+type bodyToTry struct{ Name, Text string }
 
 type status struct {
 	Code, Says string
@@ -150,13 +156,27 @@ func mediaOf(content map[string]*huma.MediaType, order []string) (list []media) 
 		m := media{Type: t}
 		if c := content[t]; c != nil {
 			m.Schema, m.Link = typeOf(c.Schema)
-			if c.Example != nil {
-				m.Example = strings.TrimSpace(fmt.Sprintf("%s", c.Example))
+			m.Example = exampleText(c.Example)
+			for _, name := range slices.Sorted(maps.Keys(c.Examples)) {
+				m.Further = append(m.Further, bodyToTry{c.Examples[name].Summary, exampleText(c.Examples[name].Value)})
+				if name == "example" {
+					m.Example = exampleText(c.Examples[name].Value)
+				}
 			}
 		}
 		list = append(list, m)
 	}
 	return list
+}
+
+func exampleText(v any) string {
+	switch e := v.(type) {
+	case json.RawMessage:
+		return strings.TrimSpace(string(e))
+	case string:
+		return strings.TrimSpace(e)
+	}
+	return ""
 }
 
 func tableOf(name string, s *huma.Schema) schemaTable {

@@ -86,6 +86,18 @@ func putExamples(name string, content map[string]*huma.MediaType) {
 	}
 }
 
+// putFurther shows named examples beside the first.
+func putFurther(further map[string][]byte, m *huma.MediaType) {
+	if len(further) == 0 {
+		return
+	}
+	m.Examples = map[string]*huma.Example{"example": {Summary: "An example", Value: m.Example}}
+	m.Example = nil // either one or several (OpenAPI 3.1, 4.8.14)
+	for name, b := range further {
+		m.Examples[name] = &huma.Example{Summary: name, Value: json.RawMessage(b)}
+	}
+}
+
 // describeProblem adds a kind of problem to an operation's responses, with an
 // example. Kinds of one status stand together.
 func describeProblem(r schemas, k Kind, responses map[string]*huma.Response) {

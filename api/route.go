@@ -21,11 +21,12 @@ type Route struct {
 	Tag          string // the chapter of the reference it stands in
 	Summary      string // one line
 	Description  string
-	Role         Role  // the least role that may call it
-	Body         *Form // of a body that the handler reads itself; nil: there is none, or huma reads it
-	Answer       *Form // of an answer that the handler writes itself; nil: huma writes it as JSON
-	Status       int   // of a good answer, 200 when left out
-	MaxBody      int64 // bytes after decompression, MaxBody when left out
+	Role         Role              // the least role that may call it
+	Body         *Form             // of a body that the handler reads itself; nil: there is none, or huma reads it
+	Answer       *Form             // of an answer that the handler writes itself; nil: huma writes it as JSON
+	Status       int               // of a good answer, 200 when left out
+	MaxBody      int64             // bytes after decompression, MaxBody when left out
+	Examples     map[string][]byte // further bodies to try, in JSON, by name
 	Also         []Kind
 	Replayable   bool // a write that takes Idempotency-Key
 	Unlimited    bool // not counted against a rate: probes and the pages of the reference
@@ -123,6 +124,7 @@ func (s *Server) describe(r *Route, body *huma.RequestBody, responses map[string
 		good.Content = content(s.schemas, r.Answer)
 	}
 	putExamples(r.ID+".request", body.Content)
+	putFurther(r.Examples, body.Content[jsonType])
 	putExamples(r.ID+".answer", good.Content)
 	for _, kind := range r.kinds(body) {
 		describeProblem(s.schemas, kind, responses)

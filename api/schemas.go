@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"path"
 	"reflect"
@@ -70,10 +71,14 @@ type limitSchema struct{}
 func (limitSchema) Schema(r huma.Registry) *huma.Schema {
 	two := 2
 	number := func() *huma.Schema { return &huma.Schema{Type: huma.TypeNumber} }
-	return &huma.Schema{Type: huma.TypeObject, Nullable: true, AdditionalProperties: false, Properties: map[string]*huma.Schema{
+	s := &huma.Schema{Type: huma.TypeObject, Nullable: true, AdditionalProperties: false, Properties: map[string]*huma.Schema{
 		"at_most": number(), "at_least": number(), "must_be": {Type: huma.TypeBoolean},
 		"between": {Type: huma.TypeArray, Items: number(), MinItems: &two, MaxItems: &two},
 	}}
+	for key, p := range s.Properties {
+		p.Title, p.Description = titleOf(key), words["limit."+key]
+	}
+	return s
 }
 
 // clockSchema: without an exchange only parts is there.
@@ -83,6 +88,9 @@ type clockSchema struct{}
 func (clockSchema) Schema(r huma.Registry) *huma.Schema {
 	s := huma.SchemaFromType(r, reflect.TypeFor[engine.Clock]())
 	s.Required = []string{"parts"}
+	for key, p := range s.Properties {
+		p.Title, p.Description = titleOf(key), words["clock."+key]
+	}
 	return s
 }
 
@@ -109,8 +117,8 @@ func finish(r schemas) {
 			if p.Title == "" {
 				p.Title = titleOf(key)
 			}
-			if p.Description == "" {
-				p.Description = words[name+"."+key]
+			if p.Description == "" && p.Ref == "" {
+				p.Description = cmp.Or(words[name+"."+key], words[key])
 			}
 		}
 	}

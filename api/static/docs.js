@@ -56,6 +56,9 @@ async function send(form) {
   }
 }
 
+for (const choice of document.querySelectorAll("[data-fill]")) {
+  choice.addEventListener("change", () => { document.getElementById(choice.dataset.fill).value = choice.value; });
+}
 for (const part of document.querySelectorAll(".try")) part.hidden = false;
 for (const form of document.querySelectorAll("form.try")) {
   form.addEventListener("submit", (event) => { event.preventDefault(); send(form); });
