@@ -3,7 +3,6 @@ package engine
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"rootcue/engine/rubric"
 	"rootcue/engine/verdict"
@@ -77,73 +76,20 @@ func limitOf(l *rubric.Limit, band int) Limit {
 }
 
 func (j *judge) why(f *judged, r *rubric.Fault) Why {
-	return Why{Rule: j.rule(r), Line: r.Line, Source: sourceOf(r), Band: j.r.Bands[j.s.Band].Name, Reads: j.reads(f, r), Clips: j.clips(f, r)}
-}
-
-// rule writes a fault's rule for the band in words.
-func (j *judge) rule(r *rubric.Fault) string {
-	var b strings.Builder
-	switch {
-	case r.When != nil:
-		fmt.Fprintf(&b, "fault when %s", r.When.Source())
-	case !r.Limit.AppliesTo(j.s.Band):
-		fmt.Fprintf(&b, "%s has no limit for this band", j.r.Measures[r.Measure].Name)
-	default:
-		m := &j.r.Measures[r.Measure]
-		b.WriteString(m.Name + " " + limitWords(&r.Limit, j.s.Band, m))
-	}
-	if r.OnlyIf != nil {
-		fmt.Fprintf(&b, ", judged only if %s", r.OnlyIf.Source())
-	}
-	return b.String()
-}
-
-func limitWords(l *rubric.Limit, band int, m *rubric.Measure) string {
-	unit := ""
-	if m.Kind == rubric.Quantity {
-		unit = " " + m.Unit.Name
-	}
-	switch l.Kind {
-	case rubric.AtMost:
-		return fmt.Sprintf("at most %g%s", l.Hi[band], unit)
-	case rubric.AtLeast:
-		return fmt.Sprintf("at least %g%s", l.Lo[band], unit)
-	case rubric.Between:
-		return fmt.Sprintf("between %g and %g%s", l.Lo[band], l.Hi[band], unit)
-	}
-	if l.MustBe {
-		return "must be yes"
-	}
-	return "must be no"
+	return Why{Rule: r.Rules[j.s.Band], Line: r.Line, Source: sourceOf(r), Band: j.r.Bands[j.s.Band].Name, Reads: j.reads(f, r), Clips: j.clips(f, r)}
 }
 
 // reads lists the measures and constants a rule read, with uncertainty.
 func (j *judge) reads(f *judged, r *rubric.Fault) Reads {
-	list := Reads{}
-	for _, m := range j.measuresRead(r) {
+	list := make(Reads, 0, len(r.Measures)+len(r.Constants))
+	for _, m := range r.Measures {
 		if mean := j.s.Mean(m, f.in); mean.Reps > 0 {
 			list = append(list, Read{j.r.Measures[m].Name, Number(mean.Value.X), Number(mean.Value.U()), unitName(&j.r.Measures[m])})
 		}
 	}
-	for k := range j.r.Constants {
-		if c := &j.r.Constants[k]; slices.Contains(r.Reads, j.r.Slots.Constant+k) {
-			list = append(list, Read{c.Name, Number(c.ByBand[j.s.Band]), Number(c.U), c.Unit.Name})
-		}
-	}
-	return list
-}
-
-// measuresRead are the measures behind a fault: its own, and those its
-// condition and cost read.
-func (j *judge) measuresRead(r *rubric.Fault) []int {
-	var list []int
-	if r.When == nil {
-		list = append(list, r.Measure)
-	}
-	for _, slot := range r.Reads {
-		if m := slot - j.r.Slots.Measure; m >= 0 && m < len(j.r.Measures) && !slices.Contains(list, m) {
-			list = append(list, m)
-		}
+	for _, k := range r.Constants {
+		c := &j.r.Constants[k]
+		list = append(list, Read{c.Name, Number(c.ByBand[j.s.Band]), Number(c.U), c.Unit.Name})
 	}
 	return list
 }
@@ -160,7 +106,7 @@ func (j *judge) clips(f *judged, r *rubric.Fault) []string {
 }
 
 func (j *judge) anySeen(i int, r *rubric.Fault, in []bool) bool {
-	for _, m := range j.measuresRead(r) {
+	for _, m := range r.Measures {
 		if j.s.Counted(i, m, in) != nil {
 			return true
 		}

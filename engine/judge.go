@@ -66,13 +66,13 @@ func (j *judge) applies(f *rubric.Fault) (in []bool, none verdict.Verdict) {
 	}
 	in = make([]bool, len(free))
 	none = verdict.NotApplicable
-	anyFree := false
+	anyFree, of := false, "only_if of "+f.Name
 	for i := range free {
 		if !free[i] {
 			continue
 		}
 		anyFree = true
-		switch holds, seen := j.s.HoldsInRep(f.OnlyIf, "only_if of "+f.Name, i); {
+		switch holds, seen := j.s.HoldsInRep(f.OnlyIf, of, i); {
 		case !seen && none == verdict.NotApplicable:
 			none = verdict.NotSeen
 		case holds:
@@ -134,7 +134,8 @@ func pastBy(l *rubric.Limit, band int, y float64) float64 {
 }
 
 func (j *judge) judgeWhen(f *rubric.Fault, out *judged) {
-	chance, seen, ok := j.s.ChanceMeans(f.When, "the condition of "+f.Name, out.in)
+	of := "the condition of " + f.Name
+	chance, seen, ok := j.s.ChanceMeans(f.When, of, out.in)
 	if !seen || !ok {
 		out.verdict = verdict.NotSeen
 		return
@@ -144,7 +145,7 @@ func (j *judge) judgeWhen(f *rubric.Fault, out *judged) {
 		if !out.in[i] {
 			continue
 		}
-		if holds, seen := j.s.HoldsInRep(f.When, "the condition of "+f.Name, i); seen {
+		if holds, seen := j.s.HoldsInRep(f.When, of, i); seen {
 			out.of++
 			if holds {
 				out.past++

@@ -23,10 +23,15 @@ func (j *judge) lookNext() []LookNext {
 	for f := range j.faults {
 		switch {
 		case j.faults[f].verdict == verdict.NotSeen && context[f] >= likely:
-			list = append(list, suspect{f, j.worth(f), "Not seen, but the rest of the picture suggests it"})
+			list = append(list, suspect{f, 0, "Not seen, but the rest of the picture suggests it"})
 		case j.contextDisagrees(f):
 			j.note("context-disagrees", fmt.Sprintf("%s: its own measure says fault (%.0f %%), what goes with it says otherwise (%.0f %%). Look again before working on it.", j.r.Faults[f].Title, 100*j.faults[f].chance, 100*context[f]))
-			list = append(list, suspect{f, j.worth(f), "Seen, but what goes with it speaks against it"})
+			list = append(list, suspect{f, 0, "Seen, but what goes with it speaks against it"})
+		}
+	}
+	for i := range list { // one suspect needs no order
+		if len(list) > 1 {
+			list[i].worth = j.worth(list[i].fault)
 		}
 	}
 	slices.SortStableFunc(list, func(a, b suspect) int { return descending(a.worth, b.worth) })
@@ -41,18 +46,10 @@ func (j *judge) lookNext() []LookNext {
 // measureOf is the measure that shows a fault: its own, or the first that its
 // condition reads.
 func (j *judge) measureOf(f int) (name, title string) {
-	m := j.r.Faults[f].Measure
-	if p := j.r.Faults[f].When; p != nil {
-		for _, slot := range p.Reads() {
-			if k := slot - j.r.Slots.Measure; k >= 0 && k < len(j.r.Measures) {
-				m = k
-				break
-			}
-		}
-	}
-	if m < 0 {
+	if len(j.r.Faults[f].Measures) == 0 {
 		return "", j.r.Faults[f].Title
 	}
+	m := j.r.Faults[f].Measures[0]
 	return j.r.Measures[m].Name, j.r.Measures[m].Title
 }
 

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"rootcue/engine/observation"
@@ -18,12 +19,17 @@ var plausibleBasePath = [2]float64{10, 35}
 // defaults for the band.
 func (s *Sheet) readConditions(i int, rep *Rep, o *observation.Observation) {
 	rep.Conditions = s.Rubric.Conditions[s.Band]
-	s.lay(&rep.Conditions, &o.Conditions, "/conditions")
-	s.lay(&rep.Conditions, &o.Reps[i].Conditions, fmt.Sprintf("/reps/%d/conditions", i))
+	s.lay(&rep.Conditions, &o.Conditions, -1)
+	s.lay(&rep.Conditions, &o.Reps[i].Conditions, i)
 }
 
-func (s *Sheet) lay(to *rubric.Conditions, from *observation.Conditions, pointer string) {
+// lay puts what was stated over what stands; i is the rep, -1 for the document.
+func (s *Sheet) lay(to *rubric.Conditions, from *observation.Conditions, i int) {
 	if from.BasePath != nil {
+		pointer := "/conditions/base_path"
+		if i >= 0 {
+			pointer = "/reps/" + strconv.Itoa(i) + pointer
+		}
 		s.layBasePath(to, from.BasePath, pointer)
 	}
 	words := [...]struct {
@@ -44,7 +50,6 @@ func (s *Sheet) lay(to *rubric.Conditions, from *observation.Conditions, pointer
 }
 
 func (s *Sheet) layBasePath(to *rubric.Conditions, q *observation.Reading, pointer string) {
-	pointer += "/base_path"
 	from := q.Unit
 	if !q.HasUnit {
 		from = s.Rubric.BasePathUnit

@@ -6,13 +6,8 @@ import (
 	"rootcue/engine/rubric"
 )
 
-// startAtCatch lists the measures timed from the catch. In a dry rep they are
-// timed from the mitt's first movement instead, so the two kinds are never
-// pooled.
-var startAtCatch = [...]string{"exchange_time", "change_time", "landing_time", "pop_time"}
-
-// settleDry decides whether dry or live reps count where they cannot be
-// pooled: the kind more reps have, live on a tie.
+// settleDry decides whether dry or live reps count where they cannot be pooled,
+// in the times from the catch: the kind more reps have, live on a tie.
 func (s *Sheet) settleDry() {
 	dry, live := 0, 0
 	for i := range s.Reps {
@@ -42,16 +37,7 @@ func (s *Sheet) isDry(i int) bool {
 
 func (s *Sheet) timedFromCatch(i int) bool {
 	for m := range s.Reps[i].Cells {
-		if s.Reps[i].Cells[m].Seen && s.startsAtCatch(m) {
-			return true
-		}
-	}
-	return false
-}
-
-func (s *Sheet) startsAtCatch(m int) bool {
-	for _, name := range startAtCatch {
-		if s.Rubric.Measures[m].Name == name {
+		if s.Reps[i].Cells[m].Seen && s.Rubric.Measures[m].FromCatch {
 			return true
 		}
 	}
@@ -60,5 +46,5 @@ func (s *Sheet) startsAtCatch(m int) bool {
 
 // wrongKind reports a time of the kind of rep, dry or live, that does not count.
 func (s *Sheet) wrongKind(i, m int) bool {
-	return s.startsAtCatch(m) && s.isDry(i) != s.dry
+	return s.Rubric.Measures[m].FromCatch && s.isDry(i) != s.dry
 }

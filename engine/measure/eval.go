@@ -15,15 +15,10 @@ import (
 // HoldsInRep judges a condition on one rep's own values. Arithmetic that leaves
 // the finite numbers is kept as a problem, and counts as not seen.
 func (s *Sheet) HoldsInRep(p *formula.Program, of string, i int) (holds, seen bool) {
-	s.loadRep(&s.Reps[i], -1, 0)
-	for m := range s.Reps[i].Cells {
-		if c := &s.Reps[i].Cells[m]; c.Seen && c.From == "formula" {
-			s.setMeasure(&s.in, m, c.Value, -1, 0)
-		}
-	}
-	v, seen := p.Eval(&s.in)
+	in := &s.Reps[i].in
+	v, seen := p.Eval(in)
 	if seen && !finite(v) {
-		s.notFinite(fmt.Sprintf("/reps/%d", i), of, p)
+		s.notFinite(fmt.Sprintf("/reps/%d", i), of, p, in)
 		return false, false
 	}
 	return v != 0, seen
@@ -41,7 +36,7 @@ func (s *Sheet) EvalMeans(p *formula.Program, of string, in []bool, limit float6
 		return v, false, true
 	}
 	if !finite(x) {
-		s.notFinite("", of, p)
+		s.notFinite("", of, p, &s.in)
 		return v, false, false
 	}
 	v.X = math.Max(0, x)
@@ -65,9 +60,15 @@ type readMean struct {
 // loadMeans fills the inputs with the means of the measures an expression
 // reads. A condition that differs between the reps is not seen.
 func (s *Sheet) loadMeans(reads []int, in []bool, limit float64) []readMean {
-	c := s.CommonConditions(in)
-	s.load(&s.in, &c)
 	slots := &s.Rubric.Slots
+	if free := s.isFree(in); free && s.inIsFree {
+		clear(s.in.Seen[slots.Measure : slots.Measure+len(s.Rubric.Measures)])
+		s.in.Seen[slots.Limit] = false
+	} else {
+		c := s.CommonConditions(in)
+		s.load(&s.in, &c)
+		s.inIsFree = free
+	}
 	if !math.IsNaN(limit) {
 		set(&s.in, slots.Limit, limit)
 	}
@@ -138,7 +139,7 @@ func (s *Sheet) meanInputs(reads []int, means []readMean) []quantity.Input {
 func (s *Sheet) evalShifted(p *formula.Program, means []readMean, by quantity.Input, sign float64) float64 {
 	s.shiftMeans(means, by, sign)
 	v, seen := p.Eval(&s.in)
-	s.shiftFixed(by, 0)
+	s.shiftFixed(&s.in, by, 0)
 	if !seen {
 		return math.NaN()
 	}
@@ -150,7 +151,7 @@ func (s *Sheet) shiftMeans(means []readMean, by quantity.Input, sign float64) {
 		s.setMeasure(&s.in, m.measure, m.value, by, sign)
 	}
 	if by >= 0 {
-		s.shiftFixed(by, sign)
+		s.shiftFixed(&s.in, by, sign)
 	}
 }
 
@@ -175,6 +176,9 @@ func (s *Sheet) ChanceRep(p *formula.Program, of string, i int) (chance float64,
 	if _, seen = s.HoldsInRep(p, of, i); !seen {
 		return 0, false, true
 	}
+	s.inIsFree = false
+	copy(s.in.X, s.Reps[i].in.X)
+	copy(s.in.Seen, s.Reps[i].in.Seen)
 	return s.chance(p, of, s.uncertain(p, func(m int) (quantity.Value, bool) {
 		c := &s.Reps[i].Cells[m]
 		return c.Value, c.Seen && s.Rubric.Measures[m].Kind != rubric.YesNo
@@ -223,6 +227,11 @@ func (s *Sheet) chance(p *formula.Program, of string, draws []draw) (chance floa
 	if len(draws) == 0 {
 		n = 1
 	}
+	defer func() {
+		for _, d := range draws {
+			s.in.X[d.slot] = d.x
+		}
+	}()
 	held := 0
 	for i := range n {
 		for d := range draws {
@@ -233,7 +242,7 @@ func (s *Sheet) chance(p *formula.Program, of string, draws []draw) (chance floa
 			return 0, false, true
 		}
 		if !finite(v) {
-			s.notFinite("", of, p)
+			s.notFinite("", of, p, &s.in)
 			return 0, false, false
 		}
 		if v != 0 {

@@ -36,6 +36,9 @@ func (s *Sheet) Mean(m int, in []bool) Mean {
 func (s *Sheet) Free() []bool { return s.free }
 
 func (s *Sheet) isFree(in []bool) bool {
+	if len(in) > 0 && &in[0] == &s.free[0] {
+		return true
+	}
 	for i, yes := range in {
 		if yes != s.free[i] {
 			return false
@@ -92,8 +95,7 @@ func (s *Sheet) Counted(i, m int, in []bool) *Cell {
 // others in quadrature, each with the sign it has on the whole; then widens the
 // independent part to the external variance if that is larger.
 func (s *Sheet) meanParts(m int, in []bool, n, external float64) []quantity.Part {
-	var parts []quantity.Part
-	var sums []float64 // Σ D, for the sign
+	parts, sums := s.merged[:0], s.sums[:0] // ΣD² and ΣD, for the sign
 	for i := range s.Reps {
 		if c := s.Counted(i, m, in); c != nil {
 			parts, sums = s.addParts(parts, sums, c.Value.Parts)
@@ -108,7 +110,11 @@ func (s *Sheet) meanParts(m int, in []bool, n, external float64) []quantity.Part
 		internal += parts[k].D / (n * n)
 		parts[k].D = math.Copysign(math.Sqrt(parts[k].D)/n, sums[k])
 	}
-	return s.widen(parts, m, internal, external)
+	parts = s.widen(parts, m, internal, external)
+	s.merged, s.sums = parts, sums
+	from := len(s.parts)
+	s.parts = append(s.parts, parts...)
+	return s.parts[from:len(s.parts):len(s.parts)]
 }
 
 // addParts merges the parts of one rep, sorted by input: D² into parts, D into

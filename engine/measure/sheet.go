@@ -33,6 +33,8 @@ type Rep struct {
 	Conditions rubric.Conditions
 	Held       []int // faults the thrower was kept from
 	Cells      []Cell
+
+	in formula.Inputs // what expressions see of this rep
 }
 
 // A Sheet is an observation read against a rubric.
@@ -46,10 +48,14 @@ type Sheet struct {
 
 	pool     quantity.Pool
 	problems []place.Problem
-	in       formula.Inputs // scratch for formulas
+	in       formula.Inputs // what expressions see of the means; also scratch
+	inIsFree bool           // in holds the circumstances of the free reps
 	parts    []quantity.Part
-	free     []bool // reps that are not held
-	means    []Mean // over the free reps, by measure
+	merged   []quantity.Part // scratch of mean
+	sums     []float64       // likewise
+	up, down []float64       // scratch of propagate
+	free     []bool          // reps that are not held
+	means    []Mean          // over the free reps, by measure
 	hasMean  []bool
 	dry      bool // exchanges are judged on dry reps, the majority
 	marks    *marks.Inputs
@@ -59,7 +65,6 @@ type Sheet struct {
 // told at once, each with its JSON Pointer; with any, the sheet is nil.
 func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem) {
 	s := &Sheet{Rubric: r, means: make([]Mean, len(r.Measures)), hasMean: make([]bool, len(r.Measures))}
-	s.in = formula.Inputs{X: make([]float64, r.Slots.Count), Seen: make([]bool, r.Slots.Count)}
 	s.reserveInputs()
 	s.readPlayer(o)
 	if len(s.problems) > 0 { // without a band no limit or default is known
@@ -68,7 +73,8 @@ func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem
 	s.Reps = make([]Rep, len(o.Reps))
 	s.free = make([]bool, len(o.Reps))
 	cells := make([]Cell, len(o.Reps)*len(r.Measures))
-	s.parts = make([]quantity.Part, 0, 2*len(cells))
+	s.parts = make([]quantity.Part, 0, 2*len(cells)+4*len(r.Measures))
+	s.layInputs()
 	for i := range o.Reps {
 		rep := &s.Reps[i]
 		rep.Cells, cells = cells[:len(r.Measures):len(r.Measures)], cells[len(r.Measures):]
@@ -80,6 +86,21 @@ func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem
 	}
 	s.settleDry()
 	return s, nil
+}
+
+// layInputs makes room for what expressions see of the means and of each rep.
+func (s *Sheet) layInputs() {
+	n := s.Rubric.Slots.Count
+	x, seen := make([]float64, (1+len(s.Reps))*n), make([]bool, (1+len(s.Reps))*n)
+	take := func() formula.Inputs {
+		in := formula.Inputs{X: x[:n:n], Seen: seen[:n:n]}
+		x, seen = x[n:], seen[n:]
+		return in
+	}
+	s.in = take()
+	for i := range s.Reps {
+		s.Reps[i].in = take()
+	}
 }
 
 func (s *Sheet) readRep(i int, rep *Rep, o *observation.Observation) {

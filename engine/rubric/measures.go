@@ -52,10 +52,16 @@ func (c *compiler) readMeasures(n *shape.Node) {
 			c.addMeasure(m, nil)
 		}
 	}
+	c.r.named = c.measures
 	c.r.ExchangeMeasure = c.r.MeasureNamed("exchange_time")
 }
 
+// fromCatch are the measures timed from the catch. In a dry rep they are timed
+// from the mitt's first movement instead.
+var fromCatch = []string{"exchange_time", "change_time", "landing_time", "pop_time"}
+
 func (c *compiler) addMeasure(m Measure, n *shape.Node) {
+	m.FromCatch = slices.Contains(fromCatch, m.Name)
 	c.measures[m.Name] = len(c.r.Measures)
 	c.r.Measures = append(c.r.Measures, m)
 	c.formulas = append(c.formulas, formulaNode{n.Get("formula")})

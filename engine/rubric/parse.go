@@ -72,6 +72,7 @@ func (c *compiler) compile(root *shape.Node) {
 	c.network(root)
 	c.examples(root)
 	if !place.Failed(c.problems) { // what a slip leaves out would look unused
+		c.finishFaults()
 		c.exampleWarnings(root)
 		c.unused(root)
 	}

@@ -31,8 +31,9 @@ type Rubric struct {
 	Drills             []Drill
 	Examples           []Example
 	Graph              *cause.Graph
-	Slots              Slots // where formulas find what they read
-	ExchangeMeasure    int   // index of exchange_time in Measures, -1 without it
+	Slots              Slots          // where formulas find what they read
+	ExchangeMeasure    int            // index of exchange_time in Measures, -1 without it
+	named              map[string]int // Measures by name
 }
 
 // A MonthDay is a day of any year.
@@ -126,6 +127,7 @@ type Measure struct {
 	Scale       [2]float64
 	Formula     *formula.Program // nil unless derived
 	BuiltIn     bool             // not declared in the file
+	FromCatch   bool             // timed from the catch: dry and live reps are not timed alike
 	Source      string
 	Line        int
 }
@@ -162,6 +164,9 @@ type Fault struct {
 	OnlyIf      *formula.Program // nil: always applies
 	Costs       *formula.Program // seconds; nil: none
 	Reads       []int            // slots that When and Costs read, sorted, each once
+	Measures    []int    // indices of Measure and of what When and Costs read
+	Constants   []int    // indices of the constants that When and Costs read
+	Rules       []string // the rule in words, for each band
 	Background  float64
 	ArmLoad     bool
 	Safety      bool
@@ -236,10 +241,8 @@ func (r *Rubric) BandOf(age int) int {
 
 // MeasureNamed finds a measure by name, -1 if there is none.
 func (r *Rubric) MeasureNamed(name string) int {
-	for i := range r.Measures {
-		if r.Measures[i].Name == name {
-			return i
-		}
+	if i, ok := r.named[name]; ok {
+		return i
 	}
 	return -1
 }

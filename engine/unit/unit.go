@@ -33,6 +33,9 @@ type Unit struct {
 	factor float64
 }
 
+// degree in radians.
+const degree = math.Pi / 180
+
 // all lists the accepted units. Exact factors: NIST SP 811 appendix B
 // (foot 0.3048 m, inch 0.0254 m, mile 1609.344 m).
 var all = []Unit{
@@ -40,7 +43,7 @@ var all = []Unit{
 	{"s", Time, 1}, {"ms", Time, 1e-3},
 	{"m", Length, 1}, {"cm", Length, 1e-2}, {"mm", Length, 1e-3}, {"ft", Length, 0.3048}, {"in", Length, 0.0254},
 	{"mph", Speed, 1609.344 / 3600}, {"km/h", Speed, 1 / 3.6}, {"m/s", Speed, 1},
-	{"deg", Angle, math.Pi / 180}, {"rad", Angle, 1},
+	{"deg", Angle, degree}, {"rad", Angle, 1},
 	{"stature", Share, 1},
 	{"1", Ratio, 1},
 	{"s/deg", Rate, 1},
@@ -95,17 +98,17 @@ func (u Unit) NeedsStature(to Unit) bool {
 // instructors write limits and rates in degrees.
 func (u Unit) InFormulas(v float64) float64 {
 	if u.Dim == Angle {
-		return v * (u.factor / (math.Pi / 180))
+		return v * (u.factor / degree)
 	}
-	return u.ToSI(v)
+	return v * u.factor
 }
 
 // FromFormulas is the inverse of InFormulas.
 func (u Unit) FromFormulas(v float64) float64 {
 	if u.Dim == Angle {
-		return v / (u.factor / (math.Pi / 180))
+		return v / (u.factor / degree)
 	}
-	return u.FromSI(v)
+	return v / u.factor
 }
 
 // Convert turns v of unit u into unit to; stature is in metres and is read
