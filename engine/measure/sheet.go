@@ -54,6 +54,7 @@ type Sheet struct {
 	merged   []quantity.Part // scratch of mean
 	sums     []float64       // likewise
 	up, down []float64       // scratch of propagate
+	order    []int           // measures in the order of the rep read before
 	free     []bool          // reps that are not held
 	means    []Mean          // over the free reps, by measure
 	hasMean  []bool
@@ -109,7 +110,7 @@ func (s *Sheet) readRep(i int, rep *Rep, o *observation.Observation) {
 	s.readConditions(i, rep, o)
 	s.readHeld(i, rep, from)
 	for k := range from.Measures {
-		s.readStated(i, rep, &from.Measures[k])
+		s.readStated(i, k, rep, &from.Measures[k])
 	}
 	s.readMarks(i, rep, o)
 	s.deriveFormulas(i, rep)

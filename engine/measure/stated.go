@@ -12,9 +12,9 @@ import (
 
 var escape = strings.NewReplacer("~", "~0", "/", "~1")
 
-// readStated takes one stated reading into its cell.
-func (s *Sheet) readStated(i int, rep *Rep, from *observation.Reading) {
-	m := s.Rubric.MeasureNamed(from.Measure)
+// readStated takes reading k of rep i into its cell.
+func (s *Sheet) readStated(i, k int, rep *Rep, from *observation.Reading) {
+	m := s.measureNamed(k, from.Measure)
 	if m < 0 {
 		s.problem("unknown-measure", s.pointer(i, from), fmt.Sprintf("%q", from.Measure), "a measure of the rubric "+s.Rubric.Name, didYouMean(from.Measure, s.measureNames()))
 		return
@@ -24,6 +24,21 @@ func (s *Sheet) readStated(i int, rep *Rep, from *observation.Reading) {
 	} else {
 		s.readNumber(i, m, &rep.Cells[m], from)
 	}
+}
+
+// measureNamed finds a measure. Reps mostly state the same measures in the same
+// order, so the one found at that place before is tried first.
+func (s *Sheet) measureNamed(k int, name string) int {
+	if k < len(s.order) && s.order[k] >= 0 && s.Rubric.Measures[s.order[k]].Name == name {
+		return s.order[k]
+	}
+	m := s.Rubric.MeasureNamed(name)
+	if k < len(s.order) {
+		s.order[k] = m
+	} else {
+		s.order = append(s.order, m)
+	}
+	return m
 }
 
 func (s *Sheet) pointer(i int, from *observation.Reading) string {

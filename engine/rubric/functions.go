@@ -12,6 +12,7 @@ var functionNames = []string{"flight_time", "speed_for", "chance_out"}
 // They are not seen where stature, distance or conditions are not, or where the
 // throw does not carry. The slots must be laid out before one is called.
 func (r *Rubric) functions() []formula.Func {
+	r.flights, r.speeds = new(memo), new(memo)
 	return []formula.Func{
 		{Name: functionNames[0], Arity: 2, Call: r.flightTime}, // speed m/s, distance m → s
 		{Name: functionNames[1], Arity: 2, Call: r.speedFor},   // time s, distance m → m/s
@@ -23,16 +24,22 @@ func (r *Rubric) flightTime(in *formula.Inputs, a [3]float64) (float64, bool) {
 	if !in.Seen[r.Slots.Stature] {
 		return 0, false
 	}
-	t, err := flight.Solve(exactBall(), PathOf(a[1], in.X[r.Slots.Stature]), a[0])
-	return t.TimeS, err == nil && t.Carries
+	stature := in.X[r.Slots.Stature]
+	return r.flights.of([3]float64{a[0], a[1], stature}, func() (float64, bool) {
+		t, err := flight.Solve(exactBall(), PathOf(a[1], stature), a[0])
+		return t.TimeS, err == nil && t.Carries
+	})
 }
 
 func (r *Rubric) speedFor(in *formula.Inputs, a [3]float64) (float64, bool) {
 	if !in.Seen[r.Slots.Stature] {
 		return 0, false
 	}
-	t, err := flight.SpeedFor(exactBall(), PathOf(a[1], in.X[r.Slots.Stature]), a[0])
-	return t.SpeedMps, err == nil && t.Carries
+	stature := in.X[r.Slots.Stature]
+	return r.speeds.of([3]float64{a[0], a[1], stature}, func() (float64, bool) {
+		t, err := flight.SpeedFor(exactBall(), PathOf(a[1], stature), a[0])
+		return t.SpeedMps, err == nil && t.Carries
+	})
 }
 
 // exactBall is the default ball without uncertainty: a formula wants the

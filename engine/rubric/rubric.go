@@ -34,6 +34,7 @@ type Rubric struct {
 	Slots              Slots          // where formulas find what they read
 	ExchangeMeasure    int            // index of exchange_time in Measures, -1 without it
 	named              map[string]int // Measures by name
+	flights, speeds    *memo
 }
 
 // A MonthDay is a day of any year.
@@ -164,9 +165,9 @@ type Fault struct {
 	OnlyIf      *formula.Program // nil: always applies
 	Costs       *formula.Program // seconds; nil: none
 	Reads       []int            // slots that When and Costs read, sorted, each once
-	Measures    []int    // indices of Measure and of what When and Costs read
-	Constants   []int    // indices of the constants that When and Costs read
-	Rules       []string // the rule in words, for each band
+	Measures    []int            // indices of Measure and of what When and Costs read
+	Constants   []int            // indices of the constants that When and Costs read
+	Rules       []string         // the rule in words, for each band
 	Background  float64
 	ArmLoad     bool
 	Safety      bool
