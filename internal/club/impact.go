@@ -23,7 +23,7 @@ type Impact struct {
 
 // A FaultImpact counts the verdicts of one fault that would change.
 type FaultImpact struct {
-	Fault string `json:"fault"`
+	Fault string `json:"fault" doc:"The fault's name"`
 	Old   string `json:"old" doc:"The verdict now; empty: the fault is new"`
 	New   string `json:"new" doc:"The verdict then; empty: the fault is gone"`
 	Count int    `json:"count" doc:"In how many assessments"`

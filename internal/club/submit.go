@@ -40,10 +40,10 @@ type Line struct {
 
 // Done counts the answers.
 type Done struct {
-	Stored    int `json:"stored"`
-	Same      int `json:"same"`
-	Corrected int `json:"corrected"`
-	Refused   int `json:"refused"`
+	Stored    int `json:"stored" doc:"New, or more reps of a session"`
+	Same      int `json:"same" doc:"Known already"`
+	Corrected int `json:"corrected" doc:"Replaced what was stored"`
+	Refused   int `json:"refused" doc:"Not kept"`
 }
 
 func (d *Done) count(status string) {
