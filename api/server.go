@@ -1,35 +1,31 @@
 // Package api is the HTTP interface: routes with their roles, problems, the
 // OpenAPI document and its pages. It holds no rules of coaching.
 //
-// To add an endpoint:
+// To add an endpoint, open the file of its resource, such as rubrics.go, or make
+// one with a method (s *Server) thingsRoutes() and call that in routes below.
+// Declare the endpoint with the least role that may call it, and write its
+// handler, a few lines:
 //
-//  1. Open the file of its resource, such as rubrics.go, or make one with a
-//     method (s *Server) thingsRoutes() and call that in server.go, routes.
+//	Add(s, Route{
+//		Method: "GET", Path: "/v1/things/{name}", ID: "read-thing", Tag: "Things",
+//		Summary: "Read a thing", Description: "What it is for.", Role: Read,
+//	}, s.readThing)
 //
-//  2. Declare it, with the least role that may call it:
+//	func (s *Server) readThing(ctx context.Context, in *struct {
+//		Name string `path:"name" doc:"The thing's name" example:"mask"`
+//	}) (*Answer[Thing], error)
 //
-//     Add(s, Route{
-//     Method: "GET", Path: "/v1/things/{name}", ID: "read-thing", Tag: "Things",
-//     Summary: "Read a thing", Role: Read,
-//     }, s.readThing)
+// Parameters and body are fields of the input (path, query and header tags; Body
+// for JSON by a Go type, RawBody for a body with a reader of its own, declared
+// in Route.Body). They are checked before the handler is called. What it returns
+// is written as JSON. An error that is a *Problem, such as NotFound.Say("no
+// thing %q", name), is answered as such; anything else is logged and answered
+// with 500. PrincipalOf(ctx) says whose data it is.
 //
-//  3. Write the handler, a few lines: parameters and body are fields of the
-//     input (`path:"name"`, `query:"limit"`, `header:"If-Match"`, Body), checked
-//     before it is called; what it returns is written as JSON.
-//
-//     func (s *Server) readThing(ctx context.Context, in *struct {
-//     Name string `path:"name" doc:"The thing's name"`
-//     }) (*Answer[Thing], error)
-//
-//  4. Return an error as it is: a *Problem (NotFound.Say("no thing %q", name))
-//     is answered as such, anything else is logged and answered with 500.
-//     PrincipalOf(ctx) says whose data it is.
-//
-//  5. Put an example of body and answer into examples/ID.request.json and
-//     examples/ID.answer.json: the tests send the one and expect the other.
-//
-// The OpenAPI document, the reference, the role × route test and the checks of
-// answers against their schemas need nothing more.
+// Put an example of the body into examples/ID.request.json; go test ./api -run
+// TestExamples -update writes the answer beside it. The OpenAPI document, the
+// reference, the role × route test and the checks of answers against their
+// schemas need nothing more.
 package api
 
 import (
