@@ -3,8 +3,11 @@ package club
 import (
 	"context"
 	"errors"
+	"slices"
+	"strings"
 
 	"rootcue/engine/civil"
+	"rootcue/engine/measure"
 	"rootcue/engine/place"
 	"rootcue/engine/workload"
 	"rootcue/internal/store"
@@ -128,4 +131,11 @@ func withoutCauses(all []workload.Caution) []workload.Caution {
 		}
 	}
 	return kept
+}
+
+// notesOfAll leaves out the notes that tell a stature or of a day of stop.
+func notesOfAll(notes []measure.Note) []measure.Note {
+	return slices.DeleteFunc(slices.Clone(notes), func(n measure.Note) bool {
+		return strings.HasPrefix(n.Code, "stature-") || n.Code == "seen-on-a-stop-day"
+	})
 }
