@@ -21,7 +21,7 @@ func (s *Server) admit(r *Route) func(huma.Context, func(huma.Context)) {
 				return
 			}
 		}
-		if r.Replayable && c.GetHeader("Idempotency-Key") != "" {
+		if r.Replayable && c.GetHeader("Idempotency-Key") != "" && !r.streams(c) {
 			s.replay(c, r, func() { next(ctx) })
 			return
 		}
@@ -29,9 +29,10 @@ func (s *Server) admit(r *Route) func(huma.Context, func(huma.Context)) {
 	}
 }
 
-// identify finds out who calls. A key sent to an open route is not looked at.
+// identify finds out who calls. An open route asks for no key, but one that is
+// sent must be good: the caller wants the club's own rubrics.
 func (s *Server) identify(c *gin.Context, r *Route) *Problem {
-	if r.Role == Open {
+	if r.Role == Open && (c.GetHeader("Authorization") == "" || s.Keys == nil || r.Unlimited) {
 		return nil
 	}
 	const challenge = `Bearer realm="rootcue"`

@@ -27,15 +27,16 @@ func openBody(c *gin.Context, r *Route) *Problem {
 	if p := mediaProblem(c.GetHeader("Content-Type"), r.accepts); p != nil {
 		return p
 	}
-	if c.Request.ContentLength > r.MaxBody {
-		return TooLarge.Say("the body has %d bytes, at most %d are read", c.Request.ContentLength, r.MaxBody).With("Connection", "close")
+	most := r.maxBody(c)
+	if c.Request.ContentLength > most {
+		return TooLarge.Say("the body has %d bytes, at most %d are read", c.Request.ContentLength, most).With("Connection", "close")
 	}
-	body := http.MaxBytesReader(c.Writer, c.Request.Body, r.MaxBody)
+	body := http.MaxBytesReader(c.Writer, c.Request.Body, most)
 	switch encoding := strings.ToLower(strings.TrimSpace(c.GetHeader("Content-Encoding"))); encoding {
 	case "", "identity":
 		c.Request.Body = body
 	case "gzip":
-		c.Request.Body = &unzipped{below: body, left: r.MaxBody, most: r.MaxBody}
+		c.Request.Body = &unzipped{below: body, left: most, most: most}
 	default:
 		return BadMedia.At(Slip{Code: "content-encoding", Parameter: "header.Content-Encoding", Found: encoding, Wanted: "gzip, or none"}).With("Accept-Encoding", "gzip")
 	}

@@ -20,6 +20,9 @@ const documentIntro = "rootcue judges what a catching instructor saw against the
 var documentTags = []*huma.Tag{
 	{Name: "Judge", Description: "A document in, the answer out; nothing is kept."},
 	{Name: "Rubrics", Description: "What observations are judged by."},
+	{Name: "Observations", Description: "What evaluators saw, and what came of it."},
+	{Name: "Players", Description: "Known by the club's own references."},
+	{Name: "Access", Description: "Keys, and the log of who changed what."},
 	{Name: "Operation", Description: "For whoever runs the server."},
 	{Name: "Reference", Description: "This document and its pages."},
 }
@@ -65,10 +68,14 @@ func Example(name, mediaType string) ([]byte, bool) {
 
 func endingOf(mediaType string) string {
 	switch {
+	case mediaType == ndjsonType:
+		return ".ndjson"
 	case strings.Contains(mediaType, "json"):
 		return ".json"
 	case strings.Contains(mediaType, "yaml"):
 		return ".yaml"
+	case mediaType == csvType:
+		return ".csv"
 	}
 	return ".txt"
 }
@@ -78,7 +85,7 @@ func putExamples(name string, content map[string]*huma.MediaType) {
 	for t, m := range content {
 		b, ok := Example(name, t)
 		switch {
-		case ok && strings.Contains(t, "json"):
+		case ok && strings.Contains(t, "json") && t != ndjsonType:
 			m.Example = json.RawMessage(b)
 		case ok:
 			m.Example = string(b)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -27,7 +28,7 @@ var withoutExample = map[string]bool{"openapi": true, "docs": true, "static": tr
 func TestExamples(t *testing.T) {
 	s := newServer(t, nil)
 	for _, r := range s.Routes {
-		if withoutExample[r.ID] {
+		if withoutExample[r.ID] || r.Role > api.Open { // those of clubs: TestClubExamples
 			continue
 		}
 		t.Run(r.ID, func(t *testing.T) {
@@ -63,7 +64,7 @@ func exampleRequest(t *testing.T, r *api.Route) *http.Request {
 	path := pathParam.ReplaceAllStringFunc(r.Path, func(p string) string {
 		for _, param := range op.Parameters {
 			if param.In == "path" && param.Name == strings.Trim(p, "{}") {
-				return param.Example.(string)
+				return fmt.Sprint(param.Example)
 			}
 		}
 		t.Fatalf("the parameter %s has no example", p)

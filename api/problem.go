@@ -141,6 +141,8 @@ func failed(err error) *Problem {
 	switch {
 	case errors.As(err, &p):
 		return p
+	case clubProblem(err) != nil:
+		return clubProblem(err)
 	case errors.As(err, &tooLarge):
 		return TooLarge.Say("the body is larger than %d bytes", tooLarge.Limit).With("Connection", "close")
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):

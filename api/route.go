@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
+	"github.com/gin-gonic/gin"
 )
 
 // A Route declares one operation: where it is, who may call it and what the
@@ -29,9 +30,30 @@ type Route struct {
 	Examples     map[string][]byte // further bodies to try, in JSON, by name
 	Also         []Kind
 	Replayable   bool // a write that takes Idempotency-Key
+	Stream       *Stream
 	Unlimited    bool // not counted against a rate: probes and the pages of the reference
 
 	accepts, answers []string // media types of bodies and of good answers
+}
+
+// A Stream says which bodies are answered while they are read. What repeats in
+// them is known by its content, so that Idempotency-Key has nothing to keep.
+type Stream struct {
+	Types   []string // media types
+	MaxBody int64    // bytes after decompression
+}
+
+// streams reports whether a request's body is answered while it is read.
+func (r *Route) streams(c *gin.Context) bool {
+	return r.Stream != nil && slices.Contains(r.Stream.Types, baseType(c.GetHeader("Content-Type")))
+}
+
+// maxBody is how large the body of a request may be.
+func (r *Route) maxBody(c *gin.Context) int64 {
+	if r.streams(c) {
+		return r.Stream.MaxBody
+	}
+	return r.MaxBody
 }
 
 // A Form says what a body written or read as bytes may be.
@@ -54,6 +76,8 @@ func Text(types ...string) *Form {
 const (
 	jsonType    = "application/json"
 	openapiType = "application/openapi+json"
+	ndjsonType  = "application/x-ndjson"
+	csvType     = "text/csv"
 	yamlType    = "application/yaml" // RFC 9512
 	htmlType    = "text/html; charset=utf-8"
 	plainType   = "text/plain; charset=utf-8"
@@ -100,6 +124,9 @@ func Add[I, O any](s *Server, r Route, handle func(context.Context, *I) (*O, err
 		op.RequestBody = nil
 	}
 	huma.Register(s.huma, op, handle)
+	if r.Body != nil {
+		operationOf(s.huma.OpenAPI(), &r).RequestBody = body
+	}
 	s.describe(&r, body, responses)
 	s.Routes = append(s.Routes, &r)
 }
@@ -142,7 +169,7 @@ func content(r schemas, f *Form) map[string]*huma.MediaType {
 	out := map[string]*huma.MediaType{}
 	for _, t := range f.Types {
 		schema := &huma.Schema{Type: huma.TypeString}
-		if strings.Contains(t, "json") {
+		if strings.Contains(t, "json") && t != ndjsonType {
 			schema = f.Schema(r)
 		}
 		out[t] = &huma.MediaType{Schema: schema}

@@ -6,16 +6,19 @@ import (
 
 	"rootcue/engine"
 	"rootcue/engine/place"
+	"rootcue/engine/rubric"
 	"rootcue/engine/shape"
 )
 
 func (s *Server) rubricRoutes() {
 	Add(s, Route{
 		Method: "GET", Path: "/v1/rubrics", ID: "list-rubrics", Tag: "Rubrics", Summary: "List the rubrics",
+		Role: s.clubRole(Read), Also: []Kind{NoKey, RoleTooSmall, Unavailable},
 		Description: "The rubrics that observations may name, in order of their names.",
 	}, s.listRubrics)
 	Add(s, Route{
 		Method: "GET", Path: "/v1/rubrics/{name}", ID: "read-rubric", Tag: "Rubrics", Summary: "Read a rubric",
+		Role: s.clubRole(Read), Also: []Kind{NoKey, RoleTooSmall, Unavailable},
 		Description: "The file as its author wrote it with `Accept: application/yaml`, comments and all, or the same as JSON. A rubric that extends another holds only what differs.",
 		Answer:      &Form{rubricSchema, []string{jsonType, yamlType}},
 	}, s.readRubric)
@@ -83,11 +86,16 @@ func (s *Server) readRubric(ctx context.Context, in *rubricInput) (*Written, err
 		}
 		return nil, NotFound.At(Slip{Code: "unknown-rubric", Parameter: "path.name", Found: fmt.Sprintf("the rubric %q", in.Name), Wanted: place.List(names), Hint: didYouMean(in.Name, names)})
 	}
-	if Prefer(in.Accept, []string{jsonType, yamlType}) == yamlType {
-		return &Written{ContentType: yamlType, Body: p.Source}, nil
+	return writtenRubric(in.Accept, p.Rubric, p.Version, p.Source), nil
+}
+
+// writtenRubric writes a version in the form the caller likes best.
+func writtenRubric(accept string, r *rubric.Rubric, version int, source []byte) *Written {
+	if Prefer(accept, []string{jsonType, yamlType}) == yamlType {
+		return &Written{ContentType: yamlType, Body: source, ETag: versionTag(version, r.SHA256, "")}
 	}
-	root, _ := shape.Read(in.Name, p.Source) // it was read before: there are no slips
-	return &Written{ContentType: jsonType, Body: append(root.JSON(), '\n')}, nil
+	root, _ := shape.Read(r.Name, source) // it was read before: there are no slips
+	return &Written{ContentType: jsonType, Body: append(root.JSON(), '\n'), ETag: versionTag(version, r.SHA256, ".json")}
 }
 
 // A RubricCheck is what the check of a rubric found.

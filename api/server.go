@@ -36,6 +36,8 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
+
+	"rootcue/internal/club"
 )
 
 // Options are what a server is built from. Only Rubrics and Policies must be
@@ -44,6 +46,7 @@ type Options struct {
 	Rubrics  Rubrics
 	Policies Policies
 	Keys     Authenticator // nil: no key opens anything, and only open routes answer
+	Clubs    *club.Clubs   // what clubs keep; Keys, Answers and Rubrics are theirs then
 	Answers  Answers       // kept answers for Idempotency-Key; nil: replayable routes refuse the field
 	Ready    func() error  // nil once requests can be served
 	Log      *slog.Logger  // nil: nothing is logged
@@ -74,6 +77,9 @@ func New(o Options) *Server {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
+	if o.Clubs != nil {
+		o.Keys, o.Answers, o.Rubrics = clubKeys{o.Clubs}, clubAnswers{o.Clubs}, clubRubrics{o.Clubs, o.Rubrics}
+	}
 	if o.Now == nil {
 		o.Now = time.Now
 	}
@@ -100,6 +106,13 @@ func (s *Server) routes() {
 	s.workloadRoutes()
 	s.planRoutes()
 	s.rubricRoutes()
+	s.versionRoutes()
+	s.limitRoutes()
+	s.observationRoutes()
+	s.assessmentRoutes()
+	s.playerRoutes()
+	s.keyRoutes()
+	s.changeRoutes()
 	s.probeRoutes()
 	s.documentRoutes()
 	s.docsRoutes()

@@ -7,27 +7,27 @@ import (
 
 // A Difference is what changes between two assessments of one observation.
 type Difference struct {
-	Player    string          `json:"player"`
-	On        string          `json:"on"`
-	Findings  []FindingChange `json:"findings"`
-	Chains    []ChainChange   `json:"chains"`
-	OldWorkOn []string        `json:"old_work_on"`
-	NewWorkOn []string        `json:"new_work_on"`
+	Player    string          `json:"player" doc:"The club's reference of the player"`
+	On        string          `json:"on" doc:"Day of the observation"`
+	Findings  []FindingChange `json:"findings" doc:"Faults with another verdict"`
+	Chains    []ChainChange   `json:"chains" doc:"Roots that give back another time"`
+	OldWorkOn []string        `json:"old_work_on" doc:"What was handed out first"`
+	NewWorkOn []string        `json:"new_work_on" doc:"What would be handed out first"`
 }
 
 // A FindingChange is a fault with another verdict; "" where one side has no
 // such fault.
 type FindingChange struct {
-	Fault string `json:"fault"`
-	Old   string `json:"old"`
-	New   string `json:"new"`
+	Fault string `json:"fault" doc:"The fault's name"`
+	Old   string `json:"old" doc:"Verdict before; empty: no such fault"`
+	New   string `json:"new" doc:"Verdict after; empty: no such fault"`
 }
 
 // A ChainChange is a root that gives back another time.
 type ChainChange struct {
-	Root string `json:"root"`
-	OldS Number `json:"old_s"`
-	NewS Number `json:"new_s"`
+	Root string `json:"root" doc:"The fault it starts from"`
+	OldS Number `json:"old_s" doc:"Seconds that came back before"`
+	NewS Number `json:"new_s" doc:"Seconds that come back after"`
 }
 
 // Changed reports whether a reader would see a difference.

@@ -14,11 +14,11 @@ import (
 // of AtMost, AtLeast and Between is given, the one that the fault has, in the
 // unit in which the file gives it.
 type LimitEdit struct {
-	Fault   string      `json:"fault"`
-	Band    string      `json:"band"`
-	AtMost  *float64    `json:"at_most,omitempty"`
-	AtLeast *float64    `json:"at_least,omitempty"`
-	Between *[2]float64 `json:"between,omitempty"`
+	Fault   string      `json:"fault" doc:"A fault or outcome of the rubric"`
+	Band    string      `json:"band" doc:"An age band of the rubric"`
+	AtMost  *float64    `json:"at_most,omitempty" doc:"The highest sound value"`
+	AtLeast *float64    `json:"at_least,omitempty" doc:"The lowest sound value"`
+	Between *[2]float64 `json:"between,omitempty" doc:"The lowest and the highest sound value"`
 }
 
 // SetLimits puts new limits into a rubric file and touches nothing else: only

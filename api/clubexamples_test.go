@@ -1,0 +1,155 @@
+package api_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/http/httptest"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"rootcue/api"
+)
+
+// A clubExample asks for one operation, with the example of its body if it has
+// one. It is answered by a club in which the ones above it were done.
+type clubExample struct {
+	id     string            // of the operation
+	target string            // {name} stands for what was kept
+	header []string          // pairs
+	keep   map[string]string // name to JSON Pointer of the answer, "ETag" for the header
+}
+
+// clubExamples has an entry for every operation that asks for a key.
+var clubExamples = []clubExample{
+	{id: "submit-observations", target: "/v1/observations", keep: map[string]string{"observation": "/lines/0/observation", "assessment": "/lines/0/assessment"}},
+	{id: "read-observation", target: "/v1/observations/{observation}"},
+	{id: "list-assessments", target: "/v1/assessments?player=P-0733"},
+	{id: "read-assessment", target: "/v1/assessments/{assessment}"},
+	{id: "replay-assessment", target: "/v1/assessments/{assessment}/replay"},
+	{id: "put-player", target: "/v1/players/P-0733"},
+	{id: "read-player", target: "/v1/players/P-0733"},
+	{id: "list-players", target: "/v1/players?group=u14"},
+	{id: "publish-rubric", target: "/v1/rubrics/quick-hands?reason=our+own", header: []string{"If-None-Match", "*"}},
+	{id: "read-version", target: "/v1/rubrics/quick-hands/versions/1"},
+	{id: "list-rubrics", target: "/v1/rubrics"},
+	{id: "read-rubric", target: "/v1/rubrics/throw-to-second", keep: map[string]string{"one": "ETag"}},
+	{id: "rubric-impact", target: "/v1/rubrics/throw-to-second/impact"},
+	{id: "edit-limits", target: "/v1/rubrics/throw-to-second/limits", header: []string{"If-Match", "{one}"}, keep: map[string]string{"two": "ETag"}},
+	{id: "compare-versions", target: "/v1/rubrics/throw-to-second/differences?from=1&to=2"},
+	{id: "activate-rubric", target: "/v1/rubrics/throw-to-second/activate", header: []string{"If-Match", "{two}"}},
+	{id: "list-versions", target: "/v1/rubrics/throw-to-second/versions"},
+	{id: "rubric-template", target: "/v1/rubrics/throw-to-second/template.csv"},
+	{id: "reassess", target: "/v1/rubrics/throw-to-second/reassess"},
+	{id: "add-key", target: "/v1/keys", keep: map[string]string{"key": "/id"}},
+	{id: "list-keys", target: "/v1/keys"},
+	{id: "revoke-key", target: "/v1/keys/{key}"},
+	{id: "list-changes", target: "/v1/changes?limit=2"},
+}
+
+// Each example of an operation of clubs is the true answer to the example
+// beside it, but for ids, times, secrets and hashes, which differ each time.
+func TestClubExamples(t *testing.T) {
+	s := embeddedServer(t)
+	open := map[string]bool{} // shown by TestExamples
+	for _, r := range plainServer().Routes {
+		open[r.ID] = r.Role == api.Open
+	}
+	routes, done := map[string]*api.Route{}, map[string]bool{}
+	for _, r := range s.Routes {
+		routes[r.ID] = r
+	}
+	kept := map[string]string{}
+	for _, e := range clubExamples {
+		done[e.id] = true
+		t.Run(e.id, func(t *testing.T) {
+			w := sendExample(t, s, routes[e.id], e, kept)
+			if w.Code >= 300 {
+				t.Fatalf("the example is answered %d: %s", w.Code, cut(w.Body.String()))
+			}
+			for name, pointer := range e.keep {
+				if kept[name] = w.Header().Get("ETag"); pointer != "ETag" {
+					kept[name] = strings.Trim(at(t, w.Body.Bytes(), pointer), `"`)
+				}
+			}
+			if !strings.HasPrefix(w.Header().Get("Content-Type"), "application/json") || open[e.id] {
+				return
+			}
+			compareExample(t, e.id, steady(w.Body.Bytes()))
+		})
+	}
+	for _, r := range s.Routes {
+		if r.Role > api.Open && !done[r.ID] && !withoutExample[r.ID] {
+			t.Errorf("%s has no entry in clubExamples", r.ID)
+		}
+	}
+}
+
+func sendExample(t *testing.T, s *clubServer, r *api.Route, e clubExample, kept map[string]string) *httptest.ResponseRecorder {
+	t.Helper()
+	fill := func(text string) string {
+		for name, value := range kept {
+			text = strings.ReplaceAll(text, "{"+name+"}", value)
+		}
+		return text
+	}
+	header := []string{}
+	for _, h := range e.header {
+		header = append(header, fill(h))
+	}
+	for _, media := range []string{"application/json", "application/yaml"} {
+		if body, ok := api.Example(r.ID+".request", media); ok {
+			return s.ask(t, "admin", r.Method, fill(e.target), string(body), append(header, "Content-Type", media)...)
+		}
+	}
+	return s.ask(t, "admin", r.Method, fill(e.target), "", header...)
+}
+
+func compareExample(t *testing.T, id string, body []byte) {
+	t.Helper()
+	var got bytes.Buffer
+	if err := json.Indent(&got, body, "", "  "); err != nil {
+		t.Fatal(err)
+	}
+	want, ok := api.Example(id+".answer", "application/json")
+	if *update {
+		if err := os.WriteFile("examples/"+id+".answer.json", got.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if diff := cmp.Diff(string(want), got.String()); !ok || diff != "" {
+		t.Errorf("examples/%s.answer.json is not the answer (go test ./api -run TestClubExamples -update writes it):\n%s", id, diff)
+	}
+}
+
+var (
+	anyID     = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[47][0-9a-f]{3}-[0-9a-f]{4}-[0-9a-f]{12}`)
+	anyTime   = regexp.MustCompile(`"20\d\d-\d\d-\d\dT[0-9:.]+Z"`)
+	anyHash   = regexp.MustCompile(`\b[0-9a-f]{64}\b`)
+	anySecret = regexp.MustCompile(`rc_[A-Za-z0-9_-]+`)
+	anyCursor = regexp.MustCompile(`"next":"[^"]+"`)
+	today     = regexp.MustCompile(`"effective_from":"[^"]+"`)
+)
+
+// steady writes in place of what differs each time what never does.
+func steady(body []byte) []byte {
+	ids := map[string]string{}
+	body = anyID.ReplaceAllFunc(body, func(id []byte) []byte {
+		if ids[string(id)] == "" {
+			ids[string(id)] = fmt.Sprintf("0197a3b1-6f1e-7c41-9a3e-2b7d5c0e4f%02x", 16+len(ids))
+		}
+		return []byte(ids[string(id)])
+	})
+	body = anyTime.ReplaceAll(body, []byte(`"2026-05-09T18:30:00Z"`))
+	body = anyHash.ReplaceAll(body, []byte(strings.Repeat("3fa1c09e", 8)))
+	body = anyCursor.ReplaceAll(body, []byte(`"next":"b3BhcXVlIGN1cnNvcg"`))
+	body = today.ReplaceAll(body, []byte(`"effective_from":"2026-05-09"`))
+	return anySecret.ReplaceAllFunc(body, func(s []byte) []byte {
+		return []byte("rc_" + strings.Repeat("kept-nowhere-", 4)[:len(s)-3])
+	})
+}
