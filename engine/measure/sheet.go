@@ -75,6 +75,7 @@ func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem
 	s.free = make([]bool, len(o.Reps))
 	cells := make([]Cell, len(o.Reps)*len(r.Measures))
 	s.parts = make([]quantity.Part, 0, 2*len(cells)+4*len(r.Measures))
+	s.order = make([]int, 0, len(r.Measures))
 	s.layInputs()
 	for i := range o.Reps {
 		rep := &s.Reps[i]
