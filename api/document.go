@@ -122,6 +122,8 @@ func describeProblem(r schemas, k Kind, responses map[string]*huma.Response) {
 	}
 	res.Description += k.Title
 	example := k.Say("%s", k.Title)
-	example.Errors = append(example.Errors, k.Example...)
+	if slip, ok := exampleSlips[k.Name]; ok {
+		example.Errors, example.Detail = []Slip{slip}, sentence(slip)
+	}
 	res.Content[problemType].Examples[k.Name] = &huma.Example{Summary: k.Title, Value: example}
 }

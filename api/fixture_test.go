@@ -20,10 +20,10 @@ func addTrouble(s *api.Server) {
 	api.Add(s, api.Route{Method: "GET", Path: "/test/error", ID: "error"}, func(context.Context, *api.None) (*api.Answer[string], error) {
 		return nil, errors.New("the database says: secret of P-0733")
 	})
-	api.Add(s, api.Route{Method: "GET", Path: "/test/players/{ref}", ID: "player"}, func(context.Context, *struct {
+	api.Add(s, api.Route{Method: "GET", Path: "/test/players/{ref}", ID: "player"}, func(_ context.Context, in *struct {
 		Ref string `path:"ref"`
 	}) (*api.Answer[string], error) {
-		return &api.Answer[string]{Body: "here"}, nil
+		return &api.Answer[string]{Body: in.Ref}, nil
 	})
 }
 

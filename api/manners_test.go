@@ -125,3 +125,13 @@ func TestReadiness(t *testing.T) {
 		t.Errorf("a server that is alive says %d", w.Code)
 	}
 }
+
+// A club's references may hold any character, sent escaped.
+func TestReferencesInPaths(t *testing.T) {
+	for sent, want := range map[string]string{"P-0733": "P-0733", "2026%2F14": "2026/14", "%C3%BCber%20uns": "über uns", "50%25": "50%", "a+b": "a+b", "..%2F..": "../..", "%3Cb%3E": "<b>"} {
+		w, _ := logged(t, "GET", "/test/players/"+sent, "")
+		if got := w.Body.String(); w.Code != 200 || got != `"`+want+`"` {
+			t.Errorf("%s is read as %s (%d), wanted %s", sent, got, w.Code, want)
+		}
+	}
+}

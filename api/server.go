@@ -87,7 +87,7 @@ func New(o Options) *Server {
 	s := &Server{Options: o, gin: gin.New(), metrics: newMetrics(), limits: newLimiter(o.Rate, o.Now)}
 	s.gin.HandleMethodNotAllowed = true
 	s.gin.RedirectTrailingSlash = false
-	s.gin.ContextWithFallback = false
+	s.gin.UseRawPath = true          // a slash within a reference, sent as %2F, stays within it
 	_ = s.gin.SetTrustedProxies(nil) // nil cannot fail: no proxy's word on the client's address is taken
 	s.gin.Use(s.watch, s.answer, s.recover, s.manners)
 	s.gin.NoRoute(s.noRoute)

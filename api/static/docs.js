@@ -61,5 +61,8 @@ for (const choice of document.querySelectorAll("[data-fill]")) {
 }
 for (const part of document.querySelectorAll(".try")) part.hidden = false;
 for (const form of document.querySelectorAll("form.try")) {
-  form.addEventListener("submit", (event) => { event.preventDefault(); send(form); });
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    if (form.dataset.path !== undefined) send(form);
+  });
 }
