@@ -33,6 +33,7 @@ func Assess(req Request) (*Assessment, []place.Problem) {
 	if len(problems) > 0 {
 		return nil, place.Cap(problems)
 	}
+	defer sheet.Release()
 	j := &judge{req: req, r: req.Rubric, s: sheet, work: req.Rubric.Graph.Borrow()}
 	defer req.Rubric.Graph.Return(j.work)
 	if problems := j.steps(); len(problems) > 0 {

@@ -159,7 +159,7 @@ func (j *judge) costs(f *rubric.Fault, out *judged) {
 	if f.Costs == nil {
 		return
 	}
-	cost, seen, _ := j.s.EvalMeans(f.Costs, "the cost of "+f.Name, out.in, j.limitInFormulas(f, out))
+	cost, seen, _ := j.s.CostMeans(f, out.in, j.limitInFormulas(f, out))
 	if !seen {
 		j.note("cost-input-not-seen", fmt.Sprintf("What %s costs could not be told: something its cost reads was not seen.", f.Name))
 		return

@@ -97,7 +97,7 @@ func BenchmarkTwin(b *testing.B) {
 	b.Run("judge/engine", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			judgeOnly(b, r, o)
+			judgeOnly(b, r, o).s.Release()
 		}
 	})
 	b.Run("judge/twin", func(b *testing.B) {
@@ -114,6 +114,7 @@ func BenchmarkTwin(b *testing.B) {
 			s, _ := measure.Read(r, o)
 			j := &judge{req: Request{Rubric: r, Observation: o}, r: r, s: s, work: r.Graph.Borrow()}
 			j.steps()
+			s.Release()
 			r.Graph.Return(j.work)
 		}
 	})
@@ -135,7 +136,7 @@ func BenchmarkGrowth(b *testing.B) {
 		o := twinDocument(b, n)
 		b.Run(fmt.Sprintf("reps=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				judgeOnly(b, r, o)
+				judgeOnly(b, r, o).s.Release()
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/rep")
 		})

@@ -24,29 +24,31 @@ func (s *Sheet) HoldsInRep(p *formula.Program, of string, i int) (holds, seen bo
 	return v != 0, seen
 }
 
-// EvalMeans evaluates a cost on the means over some reps, never below 0, with
-// its uncertainty propagated from the base inputs of measures, constants and
-// stature. limit is the fault's own, as formulas see it (NaN: none). ok is
-// false, and a problem kept, if the result is no finite number.
-func (s *Sheet) EvalMeans(p *formula.Program, of string, in []bool, limit float64) (v quantity.Value, seen, ok bool) {
-	reads := p.Reads()
-	means := s.loadMeans(reads, in, limit)
-	x, seen := p.Eval(&s.in)
+// CostMeans is what a fault costs, in seconds, on the means over some reps:
+// never below 0, with its uncertainty propagated from the base inputs of
+// measures, constants and stature. limit is the fault's own, as formulas see it
+// (NaN: none). ok is false, and a problem kept, if the result is no finite
+// number.
+func (s *Sheet) CostMeans(f *rubric.Fault, in []bool, limit float64) (v quantity.Value, seen, ok bool) {
+	means := s.loadMeans(f.Reads, in, limit)
+	x, seen := f.Costs.Eval(&s.in)
 	if !seen {
 		return v, false, true
 	}
 	if !finite(x) {
-		s.notFinite("", of, p, &s.in)
+		s.notFinite("", "the cost of "+f.Name, f.Costs, &s.in)
 		return v, false, false
 	}
 	v.X = math.Max(0, x)
-	for _, by := range s.meanInputs(reads, means) {
-		up := s.evalShifted(p, means, by, 1)
-		down := s.evalShifted(p, means, by, -1)
+	from := len(s.parts)
+	for _, by := range s.meanInputs(f.Reads, means) {
+		up := s.evalShifted(f.Costs, means, by, 1)
+		down := s.evalShifted(f.Costs, means, by, -1)
 		if d := quantity.HalfDifference(math.Max(0, up), v.X, math.Max(0, down)); d != 0 {
-			v.Parts = append(v.Parts, quantity.Part{Input: by, D: d})
+			s.parts = append(s.parts, quantity.Part{Input: by, D: d})
 		}
 	}
+	v.Parts = s.parts[from:len(s.parts):len(s.parts)]
 	s.shiftMeans(means, -1, 0)
 	return v, true, true
 }
@@ -72,7 +74,7 @@ func (s *Sheet) loadMeans(reads []int, in []bool, limit float64) []readMean {
 	if !math.IsNaN(limit) {
 		set(&s.in, slots.Limit, limit)
 	}
-	var means []readMean
+	means := s.reading[:0]
 	for _, slot := range reads {
 		m := slot - slots.Measure
 		if m < 0 || m >= len(s.Rubric.Measures) {
@@ -89,6 +91,7 @@ func (s *Sheet) loadMeans(reads []int, in []bool, limit float64) []readMean {
 		s.setMeasure(&s.in, m, mean.Value, -1, 0)
 		means = append(means, readMean{m, mean.Value})
 	}
+	s.reading = means
 	return means
 }
 
@@ -116,7 +119,7 @@ func (s *Sheet) CommonConditions(in []bool) rubric.Conditions {
 
 // meanInputs lists the base inputs behind the values an expression reads.
 func (s *Sheet) meanInputs(reads []int, means []readMean) []quantity.Input {
-	var list []quantity.Input
+	list := s.inputs[:0]
 	for _, m := range means {
 		for _, p := range m.value.Parts {
 			list = append(list, p.Input)
@@ -130,6 +133,7 @@ func (s *Sheet) meanInputs(reads []int, means []readMean) []quantity.Input {
 			list = append(list, quantity.Stature)
 		}
 	}
+	s.inputs = list
 	slices.Sort(list)
 	return slices.Compact(list)
 }

@@ -19,7 +19,7 @@ func fault(s *measure.Sheet, name string) *rubric.Fault {
 // uncertainty from the reading, the table's stature and the constant.
 func TestCostOnMeans(t *testing.T) {
 	s := readDocument(t, document(`"age": 12, "stature_cm": 150`, "", `"measures": {"height": 0.5}`, `"measures": {"height": 0.5}`))
-	v, seen, ok := s.EvalMeans(fault(s, "high").Costs, "the cost of high", s.Free(), 0.4)
+	v, seen, ok := s.CostMeans(fault(s, "high"), s.Free(), 0.4)
 	if !seen || !ok {
 		t.Fatalf("seen %t, ok %t", seen, ok)
 	}
@@ -34,11 +34,11 @@ func TestCostOnMeans(t *testing.T) {
 // makes it uncertain.
 func TestCostIsNotNegative(t *testing.T) {
 	s := read(t, `"height": {"value": 0.39, "u": 0.03}`)
-	v, _, _ := s.EvalMeans(fault(s, "high").Costs, "the cost of high", s.Free(), 0.4)
+	v, _, _ := s.CostMeans(fault(s, "high"), s.Free(), 0.4)
 	within(t, "cost", v.X, 0)
 	within(t, "u(cost)", v.U(), (0.02*1.5/2)/2) // half of the cost at +u; at −u it is 0
 	s = read(t, `"height": {"value": 0.2, "u": 0.03}`)
-	v, _, _ = s.EvalMeans(fault(s, "high").Costs, "the cost of high", s.Free(), 0.4)
+	v, _, _ = s.CostMeans(fault(s, "high"), s.Free(), 0.4)
 	if v.X != 0 || v.U() != 0 {
 		t.Errorf("%v ± %v", v.X, v.U())
 	}
@@ -48,10 +48,10 @@ func TestCostIsNotNegative(t *testing.T) {
 // not in it does not count.
 func TestCostNotSeen(t *testing.T) {
 	s := read(t, `"turn": 4`, `"height": 0.5`)
-	if _, seen, ok := s.EvalMeans(fault(s, "high").Costs, "the cost of high", []bool{true, false}, 0.4); seen || !ok {
+	if _, seen, ok := s.CostMeans(fault(s, "high"), []bool{true, false}, 0.4); seen || !ok {
 		t.Errorf("seen %t, ok %t", seen, ok)
 	}
-	if _, seen, _ := s.EvalMeans(fault(s, "high").Costs, "the cost of high", []bool{false, true}, 0.4); !seen {
+	if _, seen, _ := s.CostMeans(fault(s, "high"), []bool{false, true}, 0.4); !seen {
 		t.Error("not seen in its own rep")
 	}
 }
@@ -59,7 +59,7 @@ func TestCostNotSeen(t *testing.T) {
 // TestCostNotFinite: told with the fault, the expression and what it read.
 func TestCostNotFinite(t *testing.T) {
 	s := read(t, `"exchange_time": 1, "wait": 0`)
-	_, seen, ok := s.EvalMeans(fault(s, "far").Costs, "the cost of far", s.Free(), math.NaN())
+	_, seen, ok := s.CostMeans(fault(s, "far"), s.Free(), math.NaN())
 	if seen || ok {
 		t.Errorf("seen %t, ok %t", seen, ok)
 	}

@@ -143,8 +143,7 @@ func (s *Sheet) widen(parts []quantity.Part, m int, internal, external float64) 
 	if external <= internal {
 		return parts
 	}
-	if internal > 0 {
-		factor := math.Sqrt(external / internal)
+	if factor := math.Sqrt(external / internal); finite(factor) { // not where internal is 0, or as good as
 		for k := range parts {
 			if !s.pool.IsShared(parts[k].Input) {
 				parts[k].D *= factor
@@ -156,8 +155,9 @@ func (s *Sheet) widen(parts []quantity.Part, m int, internal, external float64) 
 	for at < len(parts) && parts[at].Input < own {
 		at++
 	}
-	parts = append(parts, quantity.Part{})
-	copy(parts[at+1:], parts[at:])
+	if at == len(parts) || parts[at].Input != own {
+		parts = slices.Insert(parts, at, quantity.Part{})
+	}
 	parts[at] = quantity.Part{Input: own, D: math.Sqrt(external)}
 	return parts
 }

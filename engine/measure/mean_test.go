@@ -27,6 +27,7 @@ func TestMean(t *testing.T) {
 		{"alike with u: internal consistency", []string{own(0.3, 0.03), own(0.3, 0.04)}, 0.3, 0.025, "measures", 2},
 		{"spread with u: external consistency", []string{own(0.2, 0.03), own(0.4, 0.03)}, 0.3, 0.1, "measures", 2},
 		{"spread without any u", []string{own(0.2, 0), own(0.4, 0)}, 0.3, 0.1, "measures", 2},
+		{"spread with a u next to nothing", []string{own(0.2, 1e-160), own(0.4, 1e-160)}, 0.3, 0.1, "measures", 2},
 		{"u of 0", []string{own(0.3, 0), own(0.3, 0)}, 0.3, 0, "measures", 2},
 		{"mixed: a third by eye", []string{`"height": 0.3`, own(0.3, 0.03), own(0.3, 0.03)}, 0.3, math.Sqrt(0.02*0.02/9 + 2*0.03*0.03/9), "measures", 3},
 		{"mixed and spread", []string{`"height": 0.1`, own(0.3, 0.03), own(0.5, 0.03)}, 0.3, math.Sqrt(0.02*0.02/9 + 0.04/3), "measures", 3},

@@ -50,59 +50,32 @@ type Sheet struct {
 	problems []place.Problem
 	in       formula.Inputs // what expressions see of the means; also scratch
 	inIsFree bool           // in holds the circumstances of the free reps
-	parts    []quantity.Part
-	merged   []quantity.Part // scratch of mean
-	sums     []float64       // likewise
-	up, down []float64       // scratch of propagate
-	order    []int           // measures in the order of the rep read before
-	free     []bool          // reps that are not held
-	means    []Mean          // over the free reps, by measure
+	free     []bool         // reps that are not held
+	means    []Mean         // over the free reps, by measure
 	hasMean  []bool
 	dry      bool // exchanges are judged on dry reps, the majority
 	marks    *marks.Inputs
+	memory
 }
 
 // Read checks an observation against a rubric and fills a sheet. All slips are
 // told at once, each with its JSON Pointer; with any, the sheet is nil.
 func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem) {
-	s := &Sheet{Rubric: r, means: make([]Mean, len(r.Measures)), hasMean: make([]bool, len(r.Measures))}
+	s := borrow(r, len(o.Reps))
 	s.reserveInputs()
 	s.readPlayer(o)
-	if len(s.problems) > 0 { // without a band no limit or default is known
-		return nil, s.problems
+	if len(s.problems) == 0 { // without a band no limit or default is known
+		for i := range o.Reps {
+			s.readRep(i, &s.Reps[i], o)
+			s.free[i] = len(s.Reps[i].Held) == 0
+		}
 	}
-	s.Reps = make([]Rep, len(o.Reps))
-	s.free = make([]bool, len(o.Reps))
-	cells := make([]Cell, len(o.Reps)*len(r.Measures))
-	s.parts = make([]quantity.Part, 0, 2*len(cells)+4*len(r.Measures))
-	s.order = make([]int, 0, len(r.Measures))
-	s.layInputs()
-	for i := range o.Reps {
-		rep := &s.Reps[i]
-		rep.Cells, cells = cells[:len(r.Measures):len(r.Measures)], cells[len(r.Measures):]
-		s.readRep(i, rep, o)
-		s.free[i] = len(rep.Held) == 0
-	}
-	if len(s.problems) > 0 {
-		return nil, s.problems
+	if problems := s.problems; len(problems) > 0 {
+		s.Release()
+		return nil, problems
 	}
 	s.settleDry()
 	return s, nil
-}
-
-// layInputs makes room for what expressions see of the means and of each rep.
-func (s *Sheet) layInputs() {
-	n := s.Rubric.Slots.Count
-	x, seen := make([]float64, (1+len(s.Reps))*n), make([]bool, (1+len(s.Reps))*n)
-	take := func() formula.Inputs {
-		in := formula.Inputs{X: x[:n:n], Seen: seen[:n:n]}
-		x, seen = x[n:], seen[n:]
-		return in
-	}
-	s.in = take()
-	for i := range s.Reps {
-		s.Reps[i].in = take()
-	}
 }
 
 func (s *Sheet) readRep(i int, rep *Rep, o *observation.Observation) {
