@@ -24,18 +24,37 @@ func (n Number) append(b []byte) []byte {
 	if !n.Known() {
 		return append(b, "null"...)
 	}
+	if scaled := math.Round(float64(n) * 1e7); math.Abs(scaled) < 1e15 {
+		return appendDecimal(b, int64(scaled))
+	}
 	r := math.Round(float64(n)*1e7) / 1e7
 	if math.IsInf(r, 0) { // too large to round that way
 		r = float64(n)
-	}
-	if r == 0 {
-		r = 0 // no -0
 	}
 	format := byte('f')
 	if math.Abs(r) >= 1e15 {
 		format = 'g'
 	}
 	return strconv.AppendFloat(b, r, format, -1, 64)
+}
+
+// appendDecimal writes a whole number of ten-millionths, without zeros at its
+// end. With at most 15 digits that is the shortest text of the rounded number.
+func appendDecimal(b []byte, tenMillionths int64) []byte {
+	if tenMillionths < 0 {
+		b, tenMillionths = append(b, '-'), -tenMillionths
+	}
+	b = strconv.AppendInt(b, tenMillionths/1e7, 10)
+	rest := tenMillionths % 1e7
+	if rest == 0 {
+		return b
+	}
+	b = append(b, '.')
+	for place := int64(1e6); rest > 0; place /= 10 {
+		b = append(b, byte('0'+rest/place))
+		rest %= place
+	}
+	return b
 }
 
 // MarshalJSONTo writes the rounded number.
