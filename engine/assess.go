@@ -6,6 +6,7 @@ package engine
 
 import (
 	"math"
+	"sync"
 
 	"rootcue/engine/cause"
 	"rootcue/engine/clock"
@@ -29,17 +30,36 @@ type Request struct {
 // can show are told all at once, each with its JSON Pointer; the assessment is
 // then nil.
 func Assess(req Request) (*Assessment, []place.Problem) {
-	sheet, problems := measure.Read(req.Rubric, req.Observation)
-	if len(problems) > 0 {
+	j, problems := newJudge(req)
+	if j == nil {
 		return nil, place.Cap(problems)
 	}
-	defer sheet.Release()
-	j := &judge{req: req, r: req.Rubric, s: sheet, work: req.Rubric.Graph.Borrow()}
-	defer req.Rubric.Graph.Return(j.work)
+	defer j.release()
 	if problems := j.steps(); len(problems) > 0 {
 		return nil, place.Cap(problems)
 	}
 	return j.document(), nil
+}
+
+// judges lends out the memory that judging works in.
+var judges = sync.Pool{New: func() any { return new(judge) }}
+
+// newJudge reads the observation; the judge is nil if it has slips. It must be
+// released, and nothing of it kept, once its document is written.
+func newJudge(req Request) (*judge, []place.Problem) {
+	sheet, problems := measure.Read(req.Rubric, req.Observation)
+	if sheet == nil {
+		return nil, problems
+	}
+	j := judges.Get().(*judge)
+	*j = judge{req: req, r: req.Rubric, s: sheet, work: req.Rubric.Graph.Borrow(), faults: j.faults, parts: j.parts[:0], partOf: j.partOf[:0]}
+	return j, nil
+}
+
+func (j *judge) release() {
+	j.s.Release()
+	j.r.Graph.Return(j.work)
+	judges.Put(j)
 }
 
 // steps works everything out: verdicts, causes, clock, credit, the throw.

@@ -6,7 +6,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"rootcue/engine/measure"
 	"rootcue/engine/observation"
 	"rootcue/engine/rubric"
 	"rootcue/rubrics"
@@ -25,12 +24,11 @@ func TestCreditIsConserved(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		o := drawShipped(t, r)
-		sheet, problems := measure.Read(r, o)
-		if sheet == nil {
+		j, problems := newJudge(Request{Rubric: r, Observation: o})
+		if j == nil {
 			t.Fatalf("%v", problems)
 		}
-		j := &judge{req: Request{Rubric: r, Observation: o}, r: r, s: sheet, work: r.Graph.Borrow()}
-		defer r.Graph.Return(j.work)
+		defer j.release()
 		if problems := j.steps(); len(problems) > 0 {
 			t.Fatalf("%v", problems)
 		}

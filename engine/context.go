@@ -58,7 +58,7 @@ func (j *judge) holds(rep, fault int) bool {
 func (j *judge) chanceInRep(fault, rep int) (chance float64, seen bool) {
 	f := &j.r.Faults[fault]
 	if f.OnlyIf != nil {
-		if holds, _ := j.s.HoldsInRep(f.OnlyIf, "only_if of "+f.Name, rep); !holds {
+		if holds, _ := j.s.HoldsInRep(f.OnlyIf, "only_if of ", f.Name, rep); !holds {
 			return 0, false
 		}
 	}

@@ -3,6 +3,7 @@ package engine
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rootcue/engine/measure"
 	"rootcue/engine/quantity"
@@ -25,7 +26,7 @@ type judged struct {
 func (f *judged) seen() bool { return !isNaN(f.chance) }
 
 func (j *judge) judgeFaults() {
-	j.faults = make([]judged, len(j.r.Faults))
+	j.faults = slices.Grow(j.faults[:0], len(j.r.Faults))[:len(j.r.Faults)]
 	for i := range j.r.Faults {
 		j.faults[i] = j.judgeFault(&j.r.Faults[i])
 	}
@@ -66,13 +67,13 @@ func (j *judge) applies(f *rubric.Fault) (in []bool, none verdict.Verdict) {
 	}
 	in = make([]bool, len(free))
 	none = verdict.NotApplicable
-	anyFree, of := false, "only_if of "+f.Name
+	anyFree := false
 	for i := range free {
 		if !free[i] {
 			continue
 		}
 		anyFree = true
-		switch holds, seen := j.s.HoldsInRep(f.OnlyIf, of, i); {
+		switch holds, seen := j.s.HoldsInRep(f.OnlyIf, "only_if of ", f.Name, i); {
 		case !seen && none == verdict.NotApplicable:
 			none = verdict.NotSeen
 		case holds:
@@ -134,8 +135,7 @@ func pastBy(l *rubric.Limit, band int, y float64) float64 {
 }
 
 func (j *judge) judgeWhen(f *rubric.Fault, out *judged) {
-	of := "the condition of " + f.Name
-	chance, seen, ok := j.s.ChanceMeans(f.When, of, out.in)
+	chance, seen, ok := j.s.ChanceMeans(f.When, "the condition of "+f.Name, out.in)
 	if !seen || !ok {
 		out.verdict = verdict.NotSeen
 		return
@@ -145,7 +145,7 @@ func (j *judge) judgeWhen(f *rubric.Fault, out *judged) {
 		if !out.in[i] {
 			continue
 		}
-		if holds, seen := j.s.HoldsInRep(f.When, of, i); seen {
+		if holds, seen := j.s.HoldsInRep(f.When, "the condition of ", f.Name, i); seen {
 			out.of++
 			if holds {
 				out.past++

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"rootcue/engine/measure"
 	"rootcue/engine/observation"
 	"rootcue/engine/rubric"
 	"rootcue/rubrics"
@@ -48,11 +47,10 @@ func newTwin(o *observation.Observation) *twin {
 
 // judgeOnly is the engine's part that the twin's read and judge do.
 func judgeOnly(t testing.TB, r *rubric.Rubric, o *observation.Observation) *judge {
-	s, problems := measure.Read(r, o)
-	if s == nil {
+	j, problems := newJudge(Request{Rubric: r, Observation: o})
+	if j == nil {
 		t.Fatal(problems)
 	}
-	j := &judge{req: Request{Rubric: r, Observation: o}, r: r, s: s}
 	j.judgeFaults()
 	return j
 }
@@ -63,7 +61,6 @@ func TestTwin(t *testing.T) {
 	for _, n := range []int{1, 3, 6} {
 		o := twinDocument(t, n)
 		j := judgeOnly(t, r, o)
-		j.work = r.Graph.Borrow()
 		if problems := j.steps(); len(problems) > 0 {
 			t.Fatal(problems)
 		}
@@ -86,7 +83,7 @@ func TestTwin(t *testing.T) {
 			same("explains", j.explains[f], out[2][f])
 			same("recovers", j.recovers[f], out[3][f])
 		}
-		r.Graph.Return(j.work)
+		j.release()
 	}
 }
 
@@ -97,7 +94,7 @@ func BenchmarkTwin(b *testing.B) {
 	b.Run("judge/engine", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			judgeOnly(b, r, o).s.Release()
+			judgeOnly(b, r, o).release()
 		}
 	})
 	b.Run("judge/twin", func(b *testing.B) {
@@ -111,11 +108,9 @@ func BenchmarkTwin(b *testing.B) {
 	b.Run("steps/engine", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			s, _ := measure.Read(r, o)
-			j := &judge{req: Request{Rubric: r, Observation: o}, r: r, s: s, work: r.Graph.Borrow()}
+			j, _ := newJudge(Request{Rubric: r, Observation: o})
 			j.steps()
-			s.Release()
-			r.Graph.Return(j.work)
+			j.release()
 		}
 	})
 	b.Run("steps/twin", func(b *testing.B) {
@@ -136,7 +131,7 @@ func BenchmarkGrowth(b *testing.B) {
 		o := twinDocument(b, n)
 		b.Run(fmt.Sprintf("reps=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				judgeOnly(b, r, o).s.Release()
+				judgeOnly(b, r, o).release()
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/rep")
 		})

@@ -12,13 +12,14 @@ import (
 	"rootcue/engine/verdict"
 )
 
-// HoldsInRep judges a condition on one rep's own values. Arithmetic that leaves
-// the finite numbers is kept as a problem, and counts as not seen.
-func (s *Sheet) HoldsInRep(p *formula.Program, of string, i int) (holds, seen bool) {
+// HoldsInRep judges a condition of a fault, what it is called before the fault's
+// name, on one rep's own values. Arithmetic that leaves the finite numbers is
+// kept as a problem, and counts as not seen.
+func (s *Sheet) HoldsInRep(p *formula.Program, what, fault string, i int) (holds, seen bool) {
 	in := &s.Reps[i].in
 	v, seen := p.Eval(in)
 	if seen && !finite(v) {
-		s.notFinite(fmt.Sprintf("/reps/%d", i), of, p, in)
+		s.notFinite(fmt.Sprintf("/reps/%d", i), what+fault, p, in)
 		return false, false
 	}
 	return v != 0, seen
@@ -177,7 +178,7 @@ func (s *Sheet) ChanceMeans(p *formula.Program, of string, in []bool) (chance fl
 
 // ChanceRep is ChanceMeans on one rep's own values.
 func (s *Sheet) ChanceRep(p *formula.Program, of string, i int) (chance float64, seen, ok bool) {
-	if _, seen = s.HoldsInRep(p, of, i); !seen {
+	if _, seen = s.HoldsInRep(p, of, "", i); !seen {
 		return 0, false, true
 	}
 	s.inIsFree = false

@@ -82,10 +82,10 @@ func tellsOf(t *testing.T, s *measure.Sheet, pointer string, parts ...string) {
 // TestConditionNotFinite: NaN is neither yes nor no, in a rep and on the means.
 func TestConditionNotFinite(t *testing.T) {
 	s := read(t, `"exchange_time": 1, "wait": 2`, `"exchange_time": 1, "wait": 0`)
-	if holds, seen := s.HoldsInRep(fault(s, "far").When, "the condition of far", 0); holds || !seen {
+	if holds, seen := s.HoldsInRep(fault(s, "far").When, "the condition of ", "far", 0); holds || !seen {
 		t.Errorf("in the first rep: holds %t, seen %t", holds, seen)
 	}
-	if holds, seen := s.HoldsInRep(fault(s, "far").When, "the condition of far", 1); holds || seen {
+	if holds, seen := s.HoldsInRep(fault(s, "far").When, "the condition of ", "far", 1); holds || seen {
 		t.Errorf("in the second: holds %t, seen %t", holds, seen)
 	}
 	tellsOf(t, s, "/reps/1", "the condition of far", "wait = 0")
@@ -159,10 +159,10 @@ func TestMajority(t *testing.T) {
 // told with the rep.
 func TestOnlyIfNotFinite(t *testing.T) {
 	s := readDocument(t, document(`"age": 12`, "", `"conditions": {"pitch": "strike"}`, `"conditions": {"pitch": "dirt"}`))
-	if holds, seen := s.HoldsInRep(fault(s, "slow").OnlyIf, "only_if of slow", 0); !holds || !seen {
+	if holds, seen := s.HoldsInRep(fault(s, "slow").OnlyIf, "only_if of ", "slow", 0); !holds || !seen {
 		t.Error("a part that decides alone does not") // NaN or true
 	}
-	if holds, seen := s.HoldsInRep(fault(s, "slow").OnlyIf, "only_if of slow", 1); holds || seen {
+	if holds, seen := s.HoldsInRep(fault(s, "slow").OnlyIf, "only_if of ", "slow", 1); holds || seen {
 		t.Error("NaN was taken for an answer")
 	}
 	tellsOf(t, s, "/reps/1", "only_if of slow", "gap = 0")

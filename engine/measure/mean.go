@@ -67,7 +67,9 @@ func (s *Sheet) average(m int, in []bool) Mean {
 	mean.Value.X = sum / n
 	if s.Rubric.Measures[m].Kind == rubric.YesNo {
 		p := mean.Value.X
-		mean.Value.Parts = []quantity.Part{{Input: s.ownInput(m), D: math.Sqrt(p * (1 - p) / n)}}
+		from := len(s.parts)
+		s.parts = append(s.parts, quantity.Part{Input: s.ownInput(m), D: math.Sqrt(p * (1 - p) / n)})
+		mean.Value.Parts = s.parts[from:len(s.parts):len(s.parts)]
 		return mean
 	}
 	for i := range s.Reps {

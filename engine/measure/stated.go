@@ -73,25 +73,25 @@ func (s *Sheet) readNumber(i, m int, cell *Cell, from *observation.Reading) {
 		s.problem("wrong-type", s.pointer(i, from), fmt.Sprintf("%t", from.Yes), aNumber(want.Unit), "")
 		return
 	}
-	have := from.Unit
-	if !from.HasUnit {
-		have = want.Unit
+	x, u, have, through := from.X, from.U, &want.Unit, false
+	if from.HasUnit {
+		have, through = &from.Unit, from.Unit.NeedsStature(want.Unit)
+		if !have.Matches(want.Unit) {
+			s.problem("wrong-dimension", s.pointer(i, from)+"/unit", fmt.Sprintf("%s, a unit of %s", have.Name, have.Dim), unitsFor(want), "")
+			return
+		}
+		if through && s.Stature.X == 0 {
+			s.problem("no-stature", s.pointer(i, from), fmt.Sprintf("%g %s and no stature", from.X, have.Name), "stature_cm of the player", "the published table starts at age 8")
+			return
+		}
+		x, u = have.Convert(x, want.Unit, s.Stature.X), have.Convert(u, want.Unit, s.Stature.X)
 	}
-	if !have.Matches(want.Unit) {
-		s.problem("wrong-dimension", s.pointer(i, from)+"/unit", fmt.Sprintf("%s, a unit of %s", have.Name, have.Dim), unitsFor(want), "")
-		return
-	}
-	if have.NeedsStature(want.Unit) && s.Stature.X == 0 {
-		s.problem("no-stature", s.pointer(i, from), fmt.Sprintf("%g %s and no stature", from.X, have.Name), "stature_cm of the player", "the published table starts at age 8")
-		return
-	}
-	x := have.Convert(from.X, want.Unit, s.Stature.X)
 	if want.HasRange && (x < want.Plausible[0] || x > want.Plausible[1]) {
-		s.problem("implausible", s.pointer(i, from), inBoth(from.X, have, x, want), plausible(want), "check for a slip in the value, the unit or the sign")
+		s.problem("implausible", s.pointer(i, from), inBoth(from.X, *have, x, want), plausible(want), "check for a slip in the value, the unit or the sign")
 		return
 	}
-	*cell = Cell{Seen: true, From: "measures", ByEye: !from.HasU}
-	cell.Value = quantity.Value{X: x, Parts: s.statedParts(m, x, from.HasU, have.Convert(from.U, want.Unit, s.Stature.X), have.NeedsStature(want.Unit))}
+	cell.Seen, cell.From, cell.ByEye = true, "measures", !from.HasU
+	cell.Value = quantity.Value{X: x, Parts: s.statedParts(m, x, from.HasU, u, through)}
 }
 
 // unitsFor says in which units a measure can be stated.
