@@ -65,25 +65,42 @@ func (j *judge) applies(f *rubric.Fault) (in []bool, none verdict.Verdict) {
 		}
 		return free, ""
 	}
-	in = make([]bool, len(free))
-	none = verdict.NotApplicable
-	anyFree := false
+	if first := slices.Index(free, true); first >= 0 && j.s.Alike() {
+		if none = noneUnless(j.s.HoldsInRep(f.OnlyIf, "only_if of ", f.Name, first)); none == "" {
+			return free, ""
+		}
+		return make([]bool, len(free)), none
+	}
+	return j.letsIn(f)
+}
+
+// letsIn asks a fault's condition of each free rep.
+func (j *judge) letsIn(f *rubric.Fault) (in []bool, none verdict.Verdict) {
+	free := j.s.Free()
+	in, none = make([]bool, len(free)), verdict.NotSeen
+	told := false
 	for i := range free {
 		if !free[i] {
 			continue
 		}
-		anyFree = true
-		switch holds, seen := j.s.HoldsInRep(f.OnlyIf, "only_if of ", f.Name, i); {
-		case !seen && none == verdict.NotApplicable:
-			none = verdict.NotSeen
-		case holds:
-			in[i], none = true, ""
+		here := noneUnless(j.s.HoldsInRep(f.OnlyIf, "only_if of ", f.Name, i))
+		in[i] = here == ""
+		if !told || none != "" && here != verdict.NotApplicable {
+			none, told = here, true
 		}
 	}
-	if !anyFree {
-		return in, verdict.NotSeen
-	}
 	return in, none
+}
+
+// noneUnless is the verdict where a condition does not surely hold.
+func noneUnless(holds, seen bool) verdict.Verdict {
+	switch {
+	case !seen:
+		return verdict.NotSeen
+	case !holds:
+		return verdict.NotApplicable
+	}
+	return ""
 }
 
 func (j *judge) judgeLimit(f *rubric.Fault, out *judged) {

@@ -3,6 +3,8 @@
 package measure
 
 import (
+	"slices"
+
 	"rootcue/engine/formula"
 	"rootcue/engine/marks"
 	"rootcue/engine/observation"
@@ -53,6 +55,7 @@ type Sheet struct {
 	free     []bool         // reps that are not held
 	means    []Mean         // over the free reps, by measure
 	hasMean  []bool
+	alike    bool // the free reps have the same conditions
 	dry      bool // exchanges are judged on dry reps, the majority
 	marks    *marks.Inputs
 	memory
@@ -75,7 +78,20 @@ func Read(r *rubric.Rubric, o *observation.Observation) (*Sheet, []place.Problem
 		return nil, problems
 	}
 	s.settleDry()
+	s.compareConditions()
 	return s, nil
+}
+
+// Alike reports that the conditions of all free reps are the same, so that a
+// condition on them need be asked of one only.
+func (s *Sheet) Alike() bool { return s.alike }
+
+func (s *Sheet) compareConditions() {
+	first := slices.Index(s.free, true)
+	s.alike = first >= 0
+	for i := first + 1; s.alike && i < len(s.Reps); i++ {
+		s.alike = !s.free[i] || s.Reps[i].Conditions == s.Reps[first].Conditions
+	}
 }
 
 func (s *Sheet) readRep(i int, rep *Rep, o *observation.Observation) {
