@@ -100,6 +100,7 @@ type judge struct {
 	recovers []float64 // by fault
 	carries  []float64 // by edge
 	explains []float64 // by fault
+	row      []float64 // scratch: what of each part ends at one fault
 }
 
 func (j *judge) note(code, says string) {

@@ -7,6 +7,7 @@ import "math"
 func (j *judge) flowCredit() {
 	n := len(j.faults)
 	j.secs, j.recovers, j.explains = make([]float64, n), make([]float64, n), make([]float64, n)
+	j.row = make([]float64, n)
 	j.carries = make([]float64, len(j.work.Edges()))
 	for k, p := range j.parts {
 		j.secs[j.partOf[k]] = p.S
@@ -24,9 +25,8 @@ func (j *judge) flowCredit() {
 // uRecovers is the standard uncertainty of what a fault gives back: √(aᵀ Cov a)
 // with a_i the fraction of part i that ends at it.
 func (j *judge) uRecovers(fault int) float64 {
-	row := make([]float64, len(j.faults))
-	j.work.CreditRow(fault, row)
-	return j.fit.UOf(j.parts, func(k int) float64 { return row[j.partOf[k]] })
+	j.work.CreditRow(fault, j.row)
+	return j.fit.UOf(j.parts, func(k int) float64 { return j.row[j.partOf[k]] })
 }
 
 // rounded is recovers in steps of 5 ms, the finest difference worth ranking by.
