@@ -22,16 +22,17 @@ import (
 // serveCmd runs the HTTP server.
 type serveCmd struct {
 	Listen        string   `default:"127.0.0.1:8080" placeholder:"ADDR" help:"Where to listen."`
-	Rubrics       string   `placeholder:"DIR" help:"Rubrics beside the shipped ones: DIR/NAME.yaml, and policies as DIR/workload/NAME.yaml."`
-	Demo          bool     `help:"Show an invented club; nothing is kept and no key is asked for."`
+	Rubrics       string   `placeholder:"DIR" help:"Rubrics to publish into every club, DIR/NAME.yaml, and policies beside the shipped ones, DIR/workload/NAME.yaml. The folder is watched."`
+	Demo          bool     `help:"Show an invented club, with a key of each role; nothing is kept."`
 	CORS          []string `name:"cors" placeholder:"ORIGIN" help:"Origins of web pages that may call, such as https://club.example."`
 	MetricsListen string   `placeholder:"ADDR" help:"Serve /metrics here as well, without a token."`
 	MetricsToken  string   `env:"ROOTCUE_METRICS_TOKEN" placeholder:"TOKEN" help:"Token that opens /metrics."`
+	databaseFlag
 }
 
 // Help is the example shown by --help.
 func (serveCmd) Help() string {
-	return "Example:\n  rootcue serve --demo\nIt stops on Ctrl-C or SIGTERM, after answering what is under way."
+	return "Example:\n  rootcue serve --demo\n  rootcue key add --club Harbour --role admin && rootcue serve\nA missing database is made. It stops on Ctrl-C or SIGTERM, after answering what is under way."
 }
 
 // Run serves until it is told to stop.
@@ -46,23 +47,36 @@ func (c *serveCmd) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
+	live := &liveShelf{}
+	live.now.Store(shelf)
+	log := slog.New(slog.NewJSONHandler(s.Err, nil))
+	kept, err := c.keep(ctx, log)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	defer kept.close(s.Err)
+	if c.Rubrics != "" {
+		watch := &folderWatch{dir: c.Rubrics, shelf: live, clubs: kept.clubs, log: log}
+		watch.look(ctx)
+		kept.background(func() { watch.run(ctx) })
+	}
 	var stopping atomic.Bool
 	server := api.New(api.Options{
-		Rubrics: shelf, Policies: shelf, Demo: c.Demo, MetricsToken: c.MetricsToken, CORS: c.CORS,
+		Rubrics: live, Policies: live, Clubs: kept.clubs, Demo: c.Demo, MetricsToken: c.MetricsToken, CORS: c.CORS,
 		Rate: api.Rate{Requests: 600, Window: time.Minute},
-		Log:  slog.New(slog.NewJSONHandler(s.Err, nil)),
+		Log:  log,
 		Ready: func() error {
 			if stopping.Load() {
 				return errors.New("stopping")
 			}
-			return nil
+			return kept.db.Ready(context.Background())
 		},
 	})
 	context.AfterFunc(ctx, func() { stopping.Store(true) })
 	if err := c.serveMetrics(ctx, server); err != nil {
 		return err
 	}
-	c.welcome(s.Out, listener.Addr().String())
+	c.welcome(s.Out, listener.Addr().String(), kept.demo)
 	if err := api.Serve(ctx, listener, server); err != nil {
 		return cannotRun("the server stopped: %v", err)
 	}
@@ -119,17 +133,18 @@ func listen(flag, address string) (net.Listener, error) {
 }
 
 // welcome says what to open, and a line that works.
-func (c *serveCmd) welcome(out io.Writer, address string) {
+func (c *serveCmd) welcome(out io.Writer, address string, d *demonstration) {
 	base := "http://" + address
 	if host, port, err := net.SplitHostPort(address); err == nil && net.ParseIP(host).IsUnspecified() {
 		base = "http://127.0.0.1:" + port
 	}
 	fmt.Fprintf(out, "rootcue listens on %s\n", base)
-	if !c.Demo {
+	if d == nil {
 		return
 	}
+	fmt.Fprintln(out, "\nAn invented club to try it with; nothing is kept when the program ends. Its keys, one a role:")
+	d.print(out)
 	fmt.Fprintf(out, `
-An invented club to try it with. Nothing is kept and no key is asked for.
   %[1]s/docs            what it can do, with a form to try each operation
   %[1]s/openapi.json    the same for programs
 Judge an observation:
