@@ -21,8 +21,6 @@ func each(t *testing.T, test func(t *testing.T, c *club.Clubs)) {
 	t.Run("PostgreSQL", func(t *testing.T) { test(t, open(t, storetest.Postgres(t))) })
 }
 
-func embedded(t testing.TB) *club.Clubs { return open(t, filepath.Join(t.TempDir(), "club.db")) }
-
 func open(t testing.TB, url string) *club.Clubs {
 	t.Helper()
 	db, err := sqlstore.Open(ctx, url)

@@ -50,7 +50,7 @@ func join(kind, err error) error {
 	return fmt.Errorf("%w: %w", kind, err)
 }
 
-var full = fmt.Errorf("%w: %w", store.ErrUnavailable, store.ErrFull)
+var errFull = fmt.Errorf("%w: %w", store.ErrUnavailable, store.ErrFull)
 
 // sqliteKind goes by the primary code, and by the extended one where that alone
 // tells a key taken from a value refused (sqlite.org/rescode.html).
@@ -65,7 +65,7 @@ func sqliteKind(code int) error {
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_NOMEM:
 		return store.ErrUnavailable
 	case sqlite3.SQLITE_FULL:
-		return full
+		return errFull
 	case sqlite3.SQLITE_READONLY:
 		return store.ErrReadOnly
 	case sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT:
@@ -84,7 +84,7 @@ func postgresKind(code string) error {
 	case "42501": // insufficient_privilege, which a row security policy raises
 		return store.ErrFenced
 	case "53100": // disk_full
-		return full
+		return errFull
 	case "40001", "40P01", "55P03": // serialization, deadlock, lock not available
 		return store.ErrUnavailable
 	}
