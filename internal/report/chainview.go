@@ -26,28 +26,48 @@ type chainStep struct {
 	Carries string
 }
 
-// chains shows the chains of what is worked on, the first first.
+// chains shows the chains of what is worked on, the first first; one that is
+// part of another is not told twice.
 func (v *view) chains(work []workShown) []chainShown {
 	var list []chainShown
+	told := map[string]bool{} // faults in a chain that is already shown
 	for _, w := range work {
 		c := v.chain(w.fault)
-		if c == nil || len(list) == chainsMost {
+		if c == nil || told[w.fault] || len(list) == chainsMost {
 			continue
 		}
-		if links := v.linksShown(c); len(links) > 0 {
-			list = append(list, v.chainShown(c, links))
+		links := v.linksShown(c)
+		if len(links) == 0 {
+			continue
+		}
+		list = append(list, v.chainShown(c, links))
+		for _, l := range links {
+			told[l.To] = true
 		}
 	}
 	return list
 }
 
-// linksShown are a chain's links without what the instructor set aside.
+// chainDeep is how many steps from the root the family part follows.
+const chainDeep = 3
+
+// linksShown are the links that the family part shows: each effect once, by
+// the way that gets there first, not what the instructor set aside, and at most
+// chainDeep steps down. The fold has them all.
 func (v *view) linksShown(c *engine.Chain) []engine.ChainLink {
-	return slices.DeleteFunc(slices.Clone(c.Links), func(l engine.ChainLink) bool {
-		_, from := v.aside[l.From]
-		_, to := v.aside[l.To]
-		return from || to
-	})
+	var shown []engine.ChainLink
+	depth := map[string]int{c.Root: 0}
+	for _, l := range c.Links {
+		at, reached := depth[l.From]
+		_, again := depth[l.To]
+		_, aside := v.aside[l.To]
+		if !reached || again || aside || at == chainDeep {
+			continue
+		}
+		depth[l.To] = at + 1
+		shown = append(shown, l)
+	}
+	return shown
 }
 
 func (v *view) chainShown(c *engine.Chain, links []engine.ChainLink) chainShown {
@@ -86,5 +106,5 @@ func (v *view) carries(l engine.ChainLink, u float64) string {
 	if l.CarriesS < leastSeconds {
 		return ""
 	}
-	return rounded(float64(l.CarriesS), u) + v.unitWord("s")
+	return v.aboutSeconds(float64(l.CarriesS), u)
 }

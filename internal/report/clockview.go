@@ -29,7 +29,7 @@ func (v *view) clock() *clockShown {
 	}
 	out := &clockShown{Says: v.html(key, "exchange", exchange, "goal", goal, "lost", v.seconds(math.Abs(float64(c.LostS)), float64(c.ULostS)))}
 	if c.PopS.Known() {
-		out.Pop = v.say.say("clock.pop", "pop", rounded(float64(c.PopS), v.uExchange())+v.unitWord("s"))
+		out.Pop = v.say.say("clock.pop", "pop", v.aboutSeconds(float64(c.PopS), v.uExchange()))
 	}
 	var parts []float64
 	for _, p := range c.Parts {

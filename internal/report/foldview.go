@@ -163,16 +163,16 @@ func (v *view) times() []template.HTML {
 	var list []template.HTML
 	if c.Seen && c.LostS.Known() {
 		u := float64(c.ULostS)
-		list = append(list, v.html("fold.lost", "s", v.seconds(float64(c.LostS), u), "rest", rounded(float64(c.UnexplainedS), u)+v.unitWord("s")))
+		list = append(list, v.html("fold.lost", "s", v.seconds(float64(c.LostS), u), "rest", v.aboutSeconds(float64(c.UnexplainedS), u)))
 	}
 	if c.Seen && c.FlightS.Known() {
-		list = append(list, v.html("fold.flight", "s", rounded(float64(c.FlightS), v.uExchange())+v.unitWord("s")))
+		list = append(list, v.html("fold.flight", "s", v.aboutSeconds(float64(c.FlightS), v.uExchange())))
 	}
 	if c.Seen && c.ThrowSpeedMps.Known() {
 		list = append(list, v.html("fold.speed", "value", limitText(float64(c.ThrowSpeedMps))+v.unitWord("m/s")))
 	}
 	for _, p := range c.Parts {
-		list = append(list, v.html("fold.part", "title", foreign(v.title(p.Fault)), "prior", rounded(float64(p.PriorS), float64(p.U))+v.unitWord("s"), "s", v.seconds(float64(p.S), float64(p.U))))
+		list = append(list, v.html("fold.part", "title", foreign(v.title(p.Fault)), "prior", v.aboutSeconds(float64(p.PriorS), float64(p.U)), "s", v.seconds(float64(p.S), float64(p.U))))
 	}
 	return list
 }
@@ -185,9 +185,9 @@ func (v *view) after() []template.HTML {
 			continue
 		}
 		u := v.uExchange()
-		text := v.html("fold.after", "title", foreign(v.title(w.Fault)), "exchange", rounded(float64(w.ExchangeAfterS), u)+v.unitWord("s"))
+		text := v.html("fold.after", "title", foreign(v.title(w.Fault)), "exchange", v.aboutSeconds(float64(w.ExchangeAfterS), u))
 		if w.PopAfterS.Known() {
-			text += ", " + v.html("fold.after-pop", "pop", rounded(float64(w.PopAfterS), u)+v.unitWord("s"))
+			text += ", " + v.html("fold.after-pop", "pop", v.aboutSeconds(float64(w.PopAfterS), u))
 		}
 		if v.showsChanceOut() && w.ChanceOutAfter.Known() && w.ChanceOutBefore.Known() {
 			text += ", " + v.html("fold.out", "before", rounded(100*float64(w.ChanceOutBefore), 3), "after", rounded(100*float64(w.ChanceOutAfter), 3))
@@ -208,7 +208,7 @@ func (v *view) foldChain(c *engine.Chain) foldChain {
 		"s", v.seconds(float64(c.RecoversS), float64(c.U)), "n", rounded(float64(c.Explains), 0.5))}
 	for _, l := range c.Links {
 		out.Links = append(out.Links, v.html("fold.link", "from", foreign(v.title(l.From)), "to", foreign(v.title(l.To)),
-			"share", rounded(100*float64(l.Share), 3), "s", rounded(float64(l.CarriesS), float64(c.U))+v.unitWord("s")))
+			"share", rounded(100*float64(l.Share), 3), "s", v.aboutSeconds(float64(l.CarriesS), float64(c.U))))
 	}
 	return out
 }

@@ -26,7 +26,7 @@ func (v *view) picture(f *engine.Finding) *drawing {
 	if picture.IsBody(r) {
 		kind = "picture.desc.body"
 	}
-	r.Words = picture.Words{Seen: v.say.say("seen", "value", v.amount(d, float64(own.Value), float64(own.U))), Wanted: v.wanted(f.Limit, d), Target: v.say.say("mark.target")}
+	r.Words = picture.Words{Seen: v.say.say("seen", "value", v.place(own.Name, d, float64(own.Value), float64(own.U))), Wanted: v.wanted(own.Name, f.Limit, d), Target: v.say.say("mark.target")}
 	if key, ok := marksOf[own.Name]; ok {
 		r.Words.Mark = v.say.say(key)
 	}
@@ -48,7 +48,7 @@ func (v *view) ticks(f *engine.Finding) *drawing {
 	if of == 0 {
 		return nil
 	}
-	w := picture.Words{Seen: v.say.say("ticks.seen", "k", number(of-past), "n", number(of)), Wanted: v.say.say("wanted.yes")}
+	w := picture.Words{Seen: v.say.say("ticks.seen", "k", number(of-past), "n", number(of)), Wanted: v.wanted("", f.Limit, display{})}
 	title := v.say.say("picture.title", "title", f.Title)
 	return v.draw(picture.Ticks(of-past, of, w), title, v.say.say("picture.desc.ticks", "seen", w.Seen, "wanted", w.Wanted))
 }
@@ -90,21 +90,52 @@ func (v *view) reading(f *engine.Finding, own *engine.Read) (picture.Reading, di
 	return r, v.displayOf(own.Name, own.Unit)
 }
 
-// wanted says where a measure is wanted.
-func (v *view) wanted(l engine.Limit, d display) string {
+// sidesOf are the keys of what a measure lies above or below: a family is told
+// the side in words and not by a sign.
+var sidesOf = map[string]string{"hand_height_set": "of.hip", "transfer_height": "of.shoulder", "elbow_height_release": "of.shoulders"}
+
+// place writes a measure's value; with u below 0 it is a limit, which is exact.
+func (v *view) place(measure string, d display, value, u float64) string {
+	side := "side.above"
+	if sidesOf[measure] == "" {
+		side = ""
+	} else if value < 0 {
+		side, value = "side.below", -value
+	}
+	text := v.amount(d, value, u)
+	if u < 0 {
+		text = limitText(value*d.factor) + v.unitWord(d.unit)
+	}
+	if side == "" {
+		return text
+	}
+	return v.say.say(side, "value", text, "mark", v.say.say(sidesOf[measure]))
+}
+
+// exact marks a value as a limit.
+const exact = -1
+
+// wanted says where a measure is wanted. At least a place below the mark is at
+// most so far below it.
+func (v *view) wanted(measure string, l engine.Limit, d display) string {
 	lo, hi := bounds(l)
-	word := v.unitWord(d.unit)
+	sided := sidesOf[measure] != ""
+	at := func(x float64) string { return v.place(measure, d, x, exact) }
 	switch {
 	case l.MustBe != nil && *l.MustBe:
 		return v.say.say("wanted.yes")
 	case l.MustBe != nil:
 		return v.say.say("wanted.no")
 	case l.Between != nil:
-		return v.say.say("wanted.between", "lo", limitText(lo*d.factor), "hi", limitText(hi*d.factor)+word)
+		return v.say.say("wanted.between", "lo", at(lo), "hi", at(hi))
+	case l.AtMost != nil && sided && hi < 0:
+		return v.say.say("wanted.least", "lo", at(hi))
+	case l.AtLeast != nil && sided && lo < 0:
+		return v.say.say("wanted.most", "hi", at(lo))
 	case l.AtMost != nil:
-		return v.say.say("wanted.most", "hi", limitText(hi*d.factor)+word)
+		return v.say.say("wanted.most", "hi", at(hi))
 	case l.AtLeast != nil:
-		return v.say.say("wanted.least", "lo", limitText(lo*d.factor)+word)
+		return v.say.say("wanted.least", "lo", at(lo))
 	}
 	return ""
 }

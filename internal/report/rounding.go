@@ -100,8 +100,20 @@ func (v *view) amount(d display, value, u float64) string {
 	return withSpread(value*d.factor, u*d.factor) + v.unitWord(d.unit)
 }
 
+// leastU is the least uncertainty that a time is written to, s: nobody reads a
+// hundredth of a second off a throw, whatever an average says.
+const leastU = 0.02
+
 // seconds writes a time with its uncertainty.
-func (v *view) seconds(s, u float64) string { return v.amount(display{1, "s"}, s, u) }
+func (v *view) seconds(s, u float64) string {
+	if !(u > 0) {
+		return v.aboutSeconds(s, u)
+	}
+	return rounded(s, max(u, leastU)) + " ± " + limitText(math.Max(0.01, roundTo(u, 1))) + v.unitWord("s")
+}
+
+// aboutSeconds writes a time to what an uncertainty supports, without it.
+func (v *view) aboutSeconds(s, u float64) string { return rounded(s, max(u, leastU)) + v.unitWord("s") }
 
 // roundTo rounds to significant digits.
 func roundTo(v float64, digits int) float64 {

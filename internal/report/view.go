@@ -11,12 +11,13 @@ import (
 
 // A view turns an input into what the page's template shows.
 type view struct {
-	in    Input
-	a     *engine.Assessment
-	say   words
-	aside map[string]string // reason by fault set aside
-	cues  map[string]string // the instructor's cue by fault
-	drawn int               // drawings so far; numbers their ids
+	in     Input
+	a      *engine.Assessment
+	say    words
+	aside  map[string]string // reason by fault set aside
+	cues   map[string]string // the instructor's cue by fault
+	drawn  int               // drawings so far; numbers their ids
+	drills map[string]int    // item in which a drill was first told
 }
 
 func newView(in Input) (*view, error) {
@@ -27,7 +28,7 @@ func newView(in Input) (*view, error) {
 	if in.RubricLang == "" {
 		in.RubricLang = "en"
 	}
-	v := &view{in: in, a: in.Assessment, say: say, aside: map[string]string{}, cues: map[string]string{}}
+	v := &view{in: in, a: in.Assessment, say: say, aside: map[string]string{}, cues: map[string]string{}, drills: map[string]int{}}
 	if in.Review != nil {
 		for _, s := range in.Review.SetAside {
 			v.aside[s.Fault] = s.Reason

@@ -58,7 +58,7 @@ func (v *view) workItem(n int, w engine.WorkOn, skipped bool) workShown {
 	}
 	item.Title = v.inRubric(v.title(w.Fault))
 	for _, d := range w.Drills {
-		item.Drills = append(item.Drills, v.drill(d))
+		item.Drills = append(item.Drills, v.drill(d, n))
 	}
 	if f == nil {
 		return item
@@ -69,12 +69,17 @@ func (v *view) workItem(n int, w engine.WorkOn, skipped bool) workShown {
 	return item
 }
 
-func (v *view) drill(d engine.DrillToDo) drillShown {
+// drill shows a drill for item n; one that stands above already is named only.
+func (v *view) drill(d engine.DrillToDo, n int) drillShown {
+	if first, again := v.drills[d.Drill]; again {
+		return drillShown{Title: v.inRubric(d.Title), Dose: v.html("work.again", "n", number(first))}
+	}
+	v.drills[d.Drill] = n
 	throws := v.say.say("work.no-throws")
 	if d.Throws > 0 {
 		throws = v.say.say("work.throws", "n", number(d.Throws))
 	}
-	dose := v.html("work.dose", "dose", foreign(d.Dose)) + ", " + template.HTML(template.HTMLEscapeString(throws))
+	dose := v.html("work.dose", "dose", foreign(d.Dose), "throws", throws)
 	return drillShown{v.inRubric(d.Title), v.inRubric(d.How), dose}
 }
 
@@ -146,7 +151,7 @@ func (v *view) brings(w engine.WorkOn, skipped bool) []template.HTML {
 		list = append(list, v.html("brings.seconds", "s", v.seconds(float64(c.RecoversS), float64(c.U))))
 		if w.ExchangeAfterS.Known() && !skipped {
 			u := v.uExchange()
-			list = append(list, v.html("brings.exchange", "before", v.seconds(float64(v.a.Clock.ExchangeS), u), "after", rounded(float64(w.ExchangeAfterS), u)+v.unitWord("s")))
+			list = append(list, v.html("brings.exchange", "before", v.seconds(float64(v.a.Clock.ExchangeS), u), "after", v.aboutSeconds(float64(w.ExchangeAfterS), u)))
 		}
 	}
 	if helped := v.helped(c); len(helped) > 0 {

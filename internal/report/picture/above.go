@@ -16,8 +16,8 @@ func onCircle(p point, radius, degrees float64) point {
 
 // stepFromAbove shows a step against the line to the target, from above.
 func stepFromAbove(r Reading) Drawing {
-	d := Drawing{W: 300, H: 210}
-	start, radius := point{95, 190}, 150.0
+	d := Drawing{W: 300, H: 232}
+	start, radius := point{150, 194}, 140.0
 	limit := clampTo(r.Hi, 0, 90)
 	d.wedge(Goal, start, radius, -limit, limit)
 	d.targetLine(start, r.Words.Target)
@@ -27,15 +27,14 @@ func stepFromAbove(r Reading) Drawing {
 	d.line("seen", start, end)
 	d.shoe(start, 0, "shoe")
 	d.shoe(end, angle, "shoe seen-shoe")
-	d.text("label seen-label", 165, 118, r.Words.Seen)
-	d.text("label", 165, 138, r.Words.Wanted)
+	d.labels(r.Words)
 	return d
 }
 
 func (d *Drawing) targetLine(from point, name string) {
-	d.line("reference", from, point{from.x, 22})
-	d.path("base", "M%s %sl8 8l-8 8l-8 -8Z", from.x, 8)
-	d.text("label minor", from.x+14, 20, name)
+	d.line("reference", from, point{from.x, 42})
+	d.path("base", "M%s %sl8 8l-8 8l-8 -8Z", from.x, 26)
+	d.text("label minor", from.x+14, 38, name)
 }
 
 // shoe draws a shoe sole that points along degrees.
@@ -47,8 +46,8 @@ func (d *Drawing) shoe(p point, degrees float64, class string) {
 // shouldersFromAbove shows the line of the shoulders against the wanted turn,
 // from above; the target is up.
 func shouldersFromAbove(r Reading) Drawing {
-	d := Drawing{W: 300, H: 210}
-	middle, radius := point{95, 125}, 84.0
+	d := Drawing{W: 300, H: 232}
+	middle, radius := point{150, 122}, 84.0
 	lo, hi := clampTo(r.Lo, -60, 120), clampTo(r.Hi, -60, 120)
 	if open(r.Lo) {
 		lo = 0
@@ -63,25 +62,42 @@ func shouldersFromAbove(r Reading) Drawing {
 	d.disc("head", middle, 17)
 	d.line("mask", onCircle(middle, 17, -50), onCircle(middle, 22, -20), onCircle(middle, 22, 20), onCircle(middle, 17, 50))
 	d.disc("joint", back, 5)
-	d.text("label seen-label", 8, 202, r.Words.Seen)
-	d.textEnd("label", 292, 202, r.Words.Wanted)
+	d.labels(r.Words)
+	return d
+}
+
+// openFromAbove shows how far the front shoulder has swung past the line to the
+// target, from above; the target is up.
+func openFromAbove(r Reading) Drawing {
+	d := Drawing{W: 300, H: 232}
+	middle, radius := point{150, 140}, 92.0
+	lo, hi := clampTo(r.Lo, -45, 120), clampTo(r.Hi, -45, 120)
+	d.wedge(Goal, middle, radius, lo, hi)
+	d.targetLine(middle, r.Words.Target)
+	angle := clampTo(r.Value, -60, 120)
+	d.wedge("spread-area", middle, radius, angle-r.U, angle+r.U)
+	d.line("limb torso-line", onCircle(middle, 52, angle), onCircle(middle, 52, angle+180))
+	d.line("seen", middle, onCircle(middle, radius, angle))
+	d.disc("head", middle, 17)
+	d.line("mask", onCircle(middle, 17, -50), onCircle(middle, 22, -20), onCircle(middle, 22, 20), onCircle(middle, 17, 50))
+	d.disc("joint", onCircle(middle, 52, angle), 5)
+	d.labels(r.Words)
 	return d
 }
 
 // stagger shows the two feet in the set from above, the pitcher to the right.
 func stagger(r Reading) Drawing {
-	c := newCanvas(300, 170, 260, 165, 0)
+	c := newCanvas(300, 190, 260, 165, 0)
 	lo, hi := clampTo(r.Lo, -0.4, 0.4), clampTo(r.Hi, -0.4, 0.4)
 	x := func(behind float64) float64 { return c.at(point{-behind, 0}).x }
-	c.box(Goal, x(hi), 84, x(lo)-x(hi), 50)
-	c.line("reference", point{x(0), 20}, point{x(0), 140})
+	c.box(Goal, x(hi), 104, x(lo)-x(hi), 50)
+	c.line("reference", point{x(0), 34}, point{x(0), 160})
 	value := clampTo(r.Value, -0.4, 0.4)
-	c.shoe(point{x(0), 50}, 90, "shoe")
-	c.shoe(point{x(value), 109}, 90, "shoe seen-shoe")
-	c.line("seen", point{x(value), 84}, point{x(value), 134})
-	c.line("spread", point{x(value) - c.scale*r.U, 129}, point{x(value) + c.scale*r.U, 129})
-	c.textEnd("label minor", 292, 16, r.Words.Target)
-	c.text("label seen-label", 8, 160, r.Words.Seen)
-	c.textEnd("label", 292, 160, r.Words.Wanted)
+	c.shoe(point{x(0), 66}, 90, "shoe")
+	c.shoe(point{x(value), 129}, 90, "shoe seen-shoe")
+	c.line("seen", point{x(value), 102}, point{x(value), 156})
+	c.line("spread", point{x(value) - c.scale*r.U, 149}, point{x(value) + c.scale*r.U, 149})
+	c.textEnd("label minor", 292, 36, r.Words.Target)
+	c.labels(r.Words)
 	return c.Drawing
 }

@@ -40,7 +40,7 @@ func (d *Drawing) wantedOn(s ruler, r Reading, y, h float64) {
 
 // timeBar shows a time as a bar from zero against the wanted part.
 func timeBar(r Reading) Drawing {
-	d := Drawing{W: 300, H: 96}
+	d := Drawing{W: 300, H: 104}
 	s := rulerFor(10, 290, 0, r.Value+r.U, r.Value-r.U, r.Lo, r.Hi)
 	if r.Value >= 0 && r.Hi >= 0 && (open(r.Lo) || r.Lo >= 0) {
 		s.from = 0
@@ -51,14 +51,13 @@ func timeBar(r Reading) Drawing {
 	d.line("seen", point{b, 38}, point{b, 66})
 	d.line("spread", point{s.at(r.Value - r.U), 52}, point{s.at(r.Value + r.U), 52})
 	d.line("ground", point{s.at(0), 28}, point{s.at(0), 76})
-	d.text("label seen-label", 8, 16, r.Words.Seen)
-	d.text("label", 8, 90, r.Words.Wanted)
+	d.labels(r.Words)
 	return d
 }
 
 // NumberLine shows any measure as a dot on a line with the wanted part marked.
 func NumberLine(r Reading) Drawing {
-	d := Drawing{W: 300, H: 90}
+	d := Drawing{W: 300, H: 92}
 	s := rulerFor(10, 290, r.Value-r.U, r.Value+r.U, r.Lo, r.Hi)
 	d.wantedOn(s, r, 36, 20)
 	d.line("ground", point{10, 56}, point{290, 56})
@@ -68,15 +67,14 @@ func NumberLine(r Reading) Drawing {
 		d.disc("dot", point{x, 46}, 6)
 		d.line("seen", point{x, 40}, point{x, 64})
 	}
-	d.text("label seen-label", 8, 16, r.Words.Seen)
-	d.text("label", 8, 82, r.Words.Wanted)
+	d.labels(r.Words)
 	return d
 }
 
 // Ticks shows a yes-no item: one box a rep, ticked where it was right, crossed
 // where it was not. The good ones come first.
 func Ticks(right, of int, words Words) Drawing {
-	d := Drawing{W: 300, H: 80}
+	d := Drawing{W: 300, H: 86}
 	step := math.Min(34, 284/math.Max(1, float64(of)))
 	half := step*0.5 - 3
 	for i := range of {
@@ -87,7 +85,6 @@ func Ticks(right, of int, words Words) Drawing {
 		}
 		d.path("cross", "M%s %sL%s %sM%s %sL%s %s", x-half*0.7, y-half*0.7, x+half*0.7, y+half*0.7, x-half*0.7, y+half*0.7, x+half*0.7, y-half*0.7)
 	}
-	d.text("label seen-label", 8, 16, words.Seen)
-	d.text("label", 8, 76, words.Wanted)
+	d.labels(words)
 	return d
 }

@@ -10,32 +10,51 @@ type Link struct {
 
 // Sizes of a chain's boxes, in user units.
 const (
-	boxWide, boxGap   = 132, 46
-	rowHigh, lineHigh = 74, 15
-	boxColumns        = 19 // characters a line
+	boxWide, boxGap   = 146, 50
+	rowHigh, lineHigh = 78, 15
+	boxColumns        = 18 // characters a line
 )
 
 // Chain draws what starts what from left to right. titles[0] is the root,
-// which note stands under.
+// which note stands under; every other box has one link that leads to it.
 func Chain(titles []string, links []Link, note string) Drawing {
-	depth := depths(len(titles), links)
-	place := make([]point, len(titles))
-	rows := map[int]int{}
-	columns, most := 0, 0
-	for i, at := range depth {
-		place[i] = point{4 + float64(at)*(boxWide+boxGap), 4 + float64(rows[at])*rowHigh}
-		rows[at]++
-		columns, most = max(columns, at+1), max(most, rows[at])
+	t := tree{links: links, at: make([]point, len(titles))}
+	rows := t.place(0, 0, 0)
+	columns := 0.0
+	for _, p := range t.at {
+		columns = max(columns, p.x+1)
 	}
-	d := Drawing{W: float64(columns*(boxWide+boxGap)-boxGap) + 8, H: float64(most*rowHigh) + 4}
+	for i, p := range t.at {
+		t.at[i] = point{4 + p.x*(boxWide+boxGap), 4 + p.y*rowHigh}
+	}
+	d := Drawing{W: columns*(boxWide+boxGap) - boxGap + 8, H: float64(rows)*rowHigh + 4}
 	for _, l := range links {
-		d.arrow(place[l.From], place[l.To], l.Label)
+		d.arrow(t.at[l.From], t.at[l.To], l.Label)
 	}
 	for i, title := range titles {
-		d.titled(place[i], title, i == 0)
+		d.titled(t.at[i], title, i == 0)
 	}
-	d.text("label seen-label", place[0].x+2, place[0].y+rowHigh-3, note)
+	d.text("label seen-label", t.at[0].x+2, t.at[0].y+rowHigh-3, note)
 	return d
+}
+
+// A tree places boxes by column and row.
+type tree struct {
+	links []Link
+	at    []point
+}
+
+// place puts a box and all that it leads to, the first effect in the box's own
+// row; it gives the first row that is free below.
+func (t *tree) place(box, column, row int) int {
+	t.at[box] = point{float64(column), float64(row)}
+	next := row
+	for _, l := range t.links {
+		if l.From == box {
+			next = t.place(l.To, column+1, next)
+		}
+	}
+	return max(next, row+1)
 }
 
 const boxHigh = rowHigh - 18
@@ -49,57 +68,19 @@ func (d *Drawing) titled(p point, title string, root bool) {
 	lines := broken(title, boxColumns, 3)
 	y := p.y + boxHigh/2 - float64(len(lines)-1)*lineHigh/2 + 4
 	for i, line := range lines {
-		d.textMid("label", p.x+boxWide/2, y+float64(i)*lineHigh, line)
+		d.textMid("label in-box", p.x+boxWide/2, y+float64(i)*lineHigh, line)
 	}
 }
 
 // arrow joins two boxes, from the right side of one to the left side of the
-// other, or around where that one does not lie to the right.
+// other.
 func (d *Drawing) arrow(from, to point, label string) {
 	a, b := point{from.x + boxWide, from.y + boxHigh/2}, point{to.x, to.y + boxHigh/2}
-	if to.x <= from.x {
-		a, b = point{from.x + boxWide/2, from.y + boxHigh}, point{to.x + boxWide/2, to.y + boxHigh}
-		low := max(a.y, b.y) + 12
-		d.path("arrow", "M%s %sC%s %s %s %s %s %s", a.x, a.y, a.x, low, b.x, low, b.x, b.y)
-		return
-	}
 	d.path("arrow", "M%s %sC%s %s %s %s %s %s", a.x, a.y, a.x+boxGap/2, a.y, b.x-boxGap/2, b.y, b.x-5, b.y)
 	d.path("arrow-head", "M%s %sl-8 -4.5v9Z", b.x, b.y)
 	if label != "" {
-		d.textMid("label minor", b.x-boxGap/2, b.y-7, label)
+		d.textMid("label minor", b.x-boxGap/2-2, b.y-8, label)
 	}
-}
-
-// depths puts every box to the right of what leads to it; a link that would
-// close a circle is left out of the count.
-func depths(n int, links []Link) []int {
-	depth := make([]int, n)
-	var used []Link
-	for _, l := range links {
-		if !leads(used, l.To, l.From) {
-			used = append(used, l)
-		}
-	}
-	for range n {
-		for _, l := range used {
-			depth[l.To] = max(depth[l.To], depth[l.From]+1)
-		}
-	}
-	return depth
-}
-
-// leads reports a way along links from one box to another.
-func leads(links []Link, from, to int) bool {
-	reached := map[int]bool{from: true}
-	for queue := []int{from}; len(queue) > 0; queue = queue[1:] {
-		for _, l := range links {
-			if l.From == queue[0] && !reached[l.To] {
-				reached[l.To] = true
-				queue = append(queue, l.To)
-			}
-		}
-	}
-	return reached[to]
 }
 
 // broken breaks a title over at most most lines of about columns characters;

@@ -30,43 +30,46 @@ func (c *canvas) crouch(k crouch, mitt bool) {
 
 // hipInCrouch shows the height of the hips against the wanted one.
 func hipInCrouch(r Reading) Drawing {
-	c := newCanvas(300, 190, 200, 120, 180)
+	c := newCanvas(300, 224, 228, 130, 196)
 	k := crouchAt(r.Value)
-	c.levels(r, 0, 0.02, 0.60)
+	c.levels(r, 0, 0.02, 0.66)
 	c.crouch(k, true)
 	hand := k.hip.plus(0.03, -0.03)
 	c.limb("limb", k.shoulder, bend(k.shoulder, hand, upperArm, forearm, true), hand)
 	c.disc("dot", c.at(k.hip), 6)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
 // bareHand shows the bare hand against the height of the hip.
 func bareHand(r Reading) Drawing {
-	c := newCanvas(300, 200, 230, 120, 190)
+	c := newCanvas(300, 224, 228, 130, 196)
 	k := crouchAt(0.30)
-	c.levels(r, k.hip.y, 0.02, 0.62)
+	c.levels(r, k.hip.y, 0.02, 0.66)
 	c.crouch(k, true)
 	hand := point{k.hip.x + 0.07, clampTo(k.hip.y+r.Value, 0.02, 0.6)}
 	c.limb("limb", k.shoulder, bend(k.shoulder, hand, upperArm, forearm, true), hand)
 	c.disc("dot", c.at(hand), 6)
 	c.reference(k.hip, r.Words.Mark)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
 // ballAtChange shows the ball at the change of hands against the shoulder.
 func ballAtChange(r Reading) Drawing {
-	c := newCanvas(300, 210, 230, 120, 250)
+	c := newCanvas(300, 224, 240, 130, 240)
 	k := crouchAt(0.38)
 	c.levels(r, k.shoulder.y, k.shoulder.y-0.42, k.shoulder.y+0.22)
 	c.crouch(k, false)
 	c.twoHands(k, point{k.shoulder.x + 0.08, k.shoulder.y + clampTo(r.Value, -0.42, 0.22)})
 	c.reference(k.shoulder, r.Words.Mark)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
 // ballFalls shows how far the ball falls after the change of hands.
 func ballFalls(r Reading) Drawing {
-	c := newCanvas(300, 210, 230, 120, 250)
+	c := newCanvas(300, 224, 240, 130, 240)
 	k := crouchAt(0.38)
 	turned := r
 	turned.Value, turned.Lo, turned.Hi = -r.Value, -r.Hi, 0
@@ -79,6 +82,7 @@ func ballFalls(r Reading) Drawing {
 	c.limb("limb", k.shoulder, bend(k.shoulder, low, upperArm, forearm, true), low)
 	c.disc("ball", c.at(low), 7)
 	c.reference(change, r.Words.Mark)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
@@ -94,5 +98,5 @@ func (c *canvas) reference(p point, name string) {
 	at := c.at(p)
 	c.line("reference", point{8, at.y}, point{c.W - 8, at.y})
 	c.disc("joint", at, 4)
-	c.text("label minor", 10, at.y-4, name)
+	c.textEnd("label minor", c.W-20, at.y-5, name)
 }

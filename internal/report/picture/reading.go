@@ -43,7 +43,7 @@ var scenes = map[string]struct {
 	"elbow_height_release":  {true, false, elbowFromBehind},
 	"stride_length":         {true, false, stride},
 	"shoulder_turn_set":     {false, false, shouldersFromAbove},
-	"front_shoulder_open":   {false, false, shouldersFromAbove},
+	"front_shoulder_open":   {false, false, openFromAbove},
 	"first_step_off_line":   {false, false, stepFromAbove},
 	"stride_off_line":       {false, false, stepFromAbove},
 	"knee_bend_plant":       {false, false, kneeBend},

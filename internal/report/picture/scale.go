@@ -2,55 +2,38 @@ package picture
 
 import "math"
 
-// labelGap is the least distance between two labels, in user units.
-const labelGap = 17
+// strip is the height kept free at the top, for what was seen, and at the
+// bottom, for what is wanted.
+const strip = 22
 
-// apart moves two label heights apart when they would touch, the wanted one
-// away from the seen one.
-func apart(seen, wanted float64) float64 {
-	switch d := wanted - seen; {
-	case math.Abs(d) >= labelGap:
-		return wanted
-	case d > 0:
-		return seen + labelGap
-	default:
-		return seen - labelGap
-	}
+// labels writes both into their strips, over whatever reaches into them.
+func (d *Drawing) labels(w Words) {
+	d.box("mat", 0, 0, d.W, strip)
+	d.box("mat", 0, d.H-strip, d.W, strip)
+	d.text("label seen-label", 8, 16, w.Seen)
+	d.text("label", 8, d.H-7, w.Wanted)
 }
 
-// levels marks a height: the wanted band, the seen line with its uncertainty,
-// and both labels at the right edge. zero is the height that the reading counts
+// levels marks a height: the wanted band and the seen line with its uncertainty. zero is the height that the reading counts
 // from, in shares of stature.
 func (c *canvas) levels(r Reading, zero, from, to float64) {
 	lo, hi := clampTo(zero+r.Lo, from, to), clampTo(zero+r.Hi, from, to)
 	left, right := 8.0, c.W-8
 	top, bottom := c.at(point{0, hi}).y, c.at(point{0, lo}).y
 	c.box(Goal, left, top, right-left, bottom-top)
-	wanted := (top + bottom) / 2
 	if !open(r.Hi) {
 		c.line("goal-edge", point{left, top}, point{right, top})
-		wanted = top + 13
 	}
 	if !open(r.Lo) {
 		c.line("goal-edge", point{left, bottom}, point{right, bottom})
-		if open(r.Hi) {
-			wanted = bottom - 5
-		}
 	}
 	y := c.at(point{0, clampTo(zero+r.Value, from, to)}).y
 	c.line("seen", point{left, y}, point{right, y})
-	u := c.scale * r.U
-	c.line("spread", point{left + 4, y - u}, point{left + 4, y + u})
-	seen := y - 5
-	if wanted < y && y-wanted < labelGap+5 {
-		seen = y + 14
-	}
-	c.textEnd("label seen-label", right-2, seen, r.Words.Seen)
-	c.textEnd("label", right-2, apart(seen, wanted), r.Words.Wanted)
+	c.line("spread", point{right - 8, y - c.scale*r.U}, point{right - 8, y + c.scale*r.U})
 }
 
 // spans marks a distance along the ground or in the air: the wanted band, the
-// seen line, labels above and below. dir is −1 where the reading counts to the
+// seen line. dir is −1 where the reading counts to the
 // left.
 func (c *canvas) spans(r Reading, zero, dir, top, bottom, from, to float64) {
 	a, b := c.at(point{zero + dir*clampTo(r.Lo, from, to), 0}).x, c.at(point{zero + dir*clampTo(r.Hi, from, to), 0}).x

@@ -5,13 +5,13 @@ import "math"
 // ballBehindEar shows the ball at its farthest behind the throwing ear, from
 // the side, the target to the right.
 func ballBehindEar(r Reading) Drawing {
-	c := newCanvas(300, 205, 250, 165, 320)
+	c := newCanvas(300, 228, 250, 165, 342)
 	hip := point{0, 0.45}
 	shoulder := above(hip, trunk, -6)
 	ear := above(shoulder, neckToEar, 0)
 	back := clampTo(r.Value, -0.2, 0.6)
 	ball := point{ear.x - back, ear.y - 0.02}
-	c.spans(r, ear.x, -1, 34, 172, -0.2, 0.6)
+	c.spans(r, ear.x, -1, 50, 198, -0.2, 0.6)
 	c.limb("limb far", shoulder, shoulder.plus(0.17, -0.03), shoulder.plus(0.33, -0.06))
 	c.disc("mitt", c.at(shoulder.plus(0.36, -0.06)), 0.055*c.scale)
 	c.limb("limb trunk", hip, shoulder)
@@ -20,17 +20,16 @@ func ballBehindEar(r Reading) Drawing {
 	c.limb("limb", shoulder, bend(shoulder, ball, upperArm, forearm, false), ball)
 	c.disc("ball", c.at(ball), 7)
 	e := c.at(ear)
-	c.line("reference", point{e.x, 28}, point{e.x, 178})
-	c.textMid("label minor", e.x, 24, r.Words.Mark)
-	c.text("label seen-label", 8, 14, r.Words.Seen)
-	c.text("label", 8, 196, r.Words.Wanted)
+	c.line("reference", point{e.x, 44}, point{e.x, 202})
+	c.textMid("label minor", e.x, 38, r.Words.Mark)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
 // elbowFromBehind shows the elbow at release against the line through both
 // shoulders, from behind.
 func elbowFromBehind(r Reading) Drawing {
-	c := newCanvas(300, 190, 260, 120, 330)
+	c := newCanvas(300, 224, 250, 120, 332)
 	hip := point{0, 0.55}
 	neck := above(hip, trunk, 0)
 	left, right := neck.plus(-0.13, 0), neck.plus(0.13, 0)
@@ -45,19 +44,20 @@ func elbowFromBehind(r Reading) Drawing {
 	c.disc("ball", c.at(ball), 7)
 	c.disc("dot", c.at(elbow), 6)
 	c.reference(right, r.Words.Mark)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
 // stride shows the feet at the landing of the front foot, from the side, and
 // the box in which it is wanted.
 func stride(r Reading) Drawing {
-	c := newCanvas(300, 205, 190, 80, 165)
+	c := newCanvas(300, 226, 180, 75, 180)
 	length := clampTo(r.Value, 0, 1)
 	back, front := point{0, ankleHeight}, point{length, ankleHeight}
 	reach := (thigh + shank) * 0.985
 	hip := point{length * 0.45, ankleHeight + math.Sqrt(math.Max(0.04, reach*reach-sqr(length*0.55)))}
 	c.ground(-0.35, 1.1)
-	c.spans(r, 0, 1, 158, 172, 0, 1)
+	c.spans(r, 0, 1, 173, 187, 0, 1)
 	c.leg("limb far", hip, front)
 	c.leg("limb", hip, back)
 	shoulder := above(hip, trunk, 2)
@@ -67,9 +67,8 @@ func stride(r Reading) Drawing {
 	c.limb("limb", shoulder, above(shoulder, neckToEar, 0))
 	c.head(above(shoulder, neckToEar, 0))
 	from, to := c.at(back), c.at(front)
-	c.line("measure", point{from.x, 172}, point{from.x, 180}, point{to.x, 180}, point{to.x, 172})
-	c.text("label seen-label", 8, 198, r.Words.Seen)
-	c.textEnd("label", c.W-8, 198, r.Words.Wanted)
+	c.line("measure", point{from.x, 189}, point{from.x, 196}, point{to.x, 196}, point{to.x, 189})
+	c.labels(r.Words)
 	return c.Drawing
 }
 
@@ -77,7 +76,7 @@ func sqr(x float64) float64 { return x * x }
 
 // kneeBend shows a leg at landing, and dashed the leg at the least bend wanted.
 func kneeBend(r Reading) Drawing {
-	c := newCanvas(300, 190, 300, 90, 178)
+	c := newCanvas(300, 226, 300, 130, 196)
 	c.ground(-0.25, 0.65)
 	ankle := point{0, ankleHeight}
 	if !open(r.Lo) {
@@ -88,8 +87,7 @@ func kneeBend(r Reading) Drawing {
 	c.limb("limb", ankle, knee, hip)
 	c.foot("limb", ankle)
 	c.disc("dot", c.at(knee), 6)
-	c.text("label seen-label", 170, 80, r.Words.Seen)
-	c.text("label", 170, 102, r.Words.Wanted)
+	c.labels(r.Words)
 	return c.Drawing
 }
 
