@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"rootcue/internal/club"
-	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
 	"rootcue/internal/store/storetest"
 )
@@ -64,12 +63,4 @@ func submit(t testing.TB, c *club.Clubs, a club.Actor, src club.Source, err erro
 		t.Fatal(err)
 	}
 	return lines, done
-}
-
-// view reads from the store.
-func view(t testing.TB, c *club.Clubs, a club.Actor, fn func(store.Tx) error) {
-	t.Helper()
-	if err := c.Store.View(ctx, a.Club, fn); err != nil {
-		t.Fatal(err)
-	}
 }
