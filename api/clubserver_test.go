@@ -2,16 +2,19 @@ package api_test
 
 import (
 	"context"
+	"errors"
 	"net/http/httptest"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"rootcue/api"
 	"rootcue/internal/club"
-	"rootcue/internal/store"
+	"rootcue/internal/jobs"
 	"rootcue/internal/store/sqlstore"
 	"rootcue/internal/store/storetest"
+	"rootcue/internal/webhook"
 )
 
 func TestMain(m *testing.M) { storetest.Main(m) }
@@ -21,8 +24,12 @@ func TestMain(m *testing.M) { storetest.Main(m) }
 type clubServer struct {
 	*api.Server
 	clubs   *club.Clubs
+	queue   *jobs.Queue // its jobs are run by tests that start it
 	secrets map[string]string
 }
+
+// fieldDay is the day on which all tests take place.
+var fieldDay = time.Date(2026, 5, 10, 15, 0, 0, 0, time.UTC)
 
 func newClubServer(t testing.TB, url string) *clubServer {
 	t.Helper()
@@ -36,13 +43,19 @@ func newClubServer(t testing.TB, url string) *clubServer {
 			t.Error(err)
 		}
 	})
-	if err := db.Migrate(ctx); err != nil {
+	if err := errors.Join(db.Migrate(ctx), jobs.Migrate(ctx, db)); err != nil {
 		t.Fatal(err)
 	}
+	start := time.Now()
+	db.Clock = func() time.Time { return fieldDay.Add(time.Since(start)) }
 	clubs := club.New(db)
-	clubs.Jobs = noJobs{}
+	clubs.Sender = webhook.New(true, nil)
+	queue, err := jobs.New(db, clubs, jobs.Options{Poll: 20 * time.Millisecond, After: []time.Duration{10 * time.Millisecond, 10 * time.Millisecond}})
+	if err != nil {
+		t.Fatal(err)
+	}
 	shelf := api.ShippedShelf()
-	s := &clubServer{api.New(api.Options{Rubrics: shelf, Policies: shelf, Clubs: clubs}), clubs, map[string]string{}}
+	s := &clubServer{api.New(api.Options{Rubrics: shelf, Policies: shelf, Clubs: clubs}), clubs, queue, map[string]string{}}
 	for name, prefix := range map[string]string{"Harbour": "", "Hillside": "other-"} {
 		for _, role := range club.Roles {
 			_, secret, err := clubs.AddFirstKey(ctx, name, club.NewKey{Label: "for tests", Role: role})
@@ -71,21 +84,4 @@ func (s *clubServer) ask(t testing.TB, as, method, target, body string, header .
 		r.Header.Set("Authorization", "Bearer "+s.secrets[as])
 	}
 	return send(t, s.Server, r)
-}
-
-// noJobs takes jobs and forgets them.
-type noJobs struct{}
-
-func (noJobs) Reassess(context.Context, store.Tx, string, int, string) (string, error) {
-	return store.NewID(), nil
-}
-func (noJobs) Deliver(context.Context, store.Tx, string) error { return nil }
-func (noJobs) Erase(context.Context, store.Tx, string, string) (string, error) {
-	return store.NewID(), nil
-}
-func (noJobs) Job(context.Context, string, string) (club.Job, error) {
-	return club.Job{}, store.ErrNotFound
-}
-func (noJobs) CancelJob(context.Context, string, string) (club.Job, error) {
-	return club.Job{}, store.ErrNotFound
 }

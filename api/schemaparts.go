@@ -9,6 +9,7 @@ import (
 
 	"rootcue/engine/practice"
 	"rootcue/engine/rubric"
+	"rootcue/engine/workload"
 )
 
 // Parts for schemas of documents that have no Go type with their keys.
@@ -150,6 +151,7 @@ func fromJSON(r schemas, name string, raw []byte) *huma.Schema {
 }
 
 func rubricSchema(r schemas) *huma.Schema { return fromJSON(r, "Rubric", rubric.Schema()) }
+func policySchema(r schemas) *huma.Schema { return fromJSON(r, "Policy", workload.Schema()) }
 func practiceSchema(r schemas) *huma.Schema {
 	return fromJSON(r, "Practice", practice.Form.Schema("", ""))
 }

@@ -17,6 +17,7 @@ func thrown(r *rubric.Rubric, o *observation.Observation) int {
 	if len(slips) > 0 {
 		return 0 // it is refused
 	}
+	defer sheet.Release()
 	n := 0
 	for i := range sheet.Reps {
 		if c := &sheet.Reps[i].Conditions; c.Seen[rubric.Thrown] && c.Thrown {

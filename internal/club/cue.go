@@ -90,7 +90,7 @@ func handOut(ctx context.Context, tx store.Tx, a Actor, row store.Assessment, bo
 
 // A CueNote says that a correction does not get on.
 type CueNote struct {
-	Code   string `json:"code" enum:"try-another-drill"`
+	Code   string `json:"code" enum:"try-another-drill" doc:"Stable name of what is said"`
 	Rubric string `json:"rubric"`
 	Fault  string `json:"fault"`
 	Says   string `json:"says"`

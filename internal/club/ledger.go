@@ -113,3 +113,16 @@ func throwOf(ref string, e workload.Entry) (t store.Throw, ok bool) {
 	}
 	return t, true
 }
+
+// CountOf is what a stored entry counts, in innings where it counts innings;
+// nil is unknown.
+func CountOf(t store.Throw) *float64 {
+	if t.Count == nil {
+		return nil
+	}
+	n := float64(*t.Count)
+	if inInnings(t.Kind) {
+		n /= outsAnInning
+	}
+	return &n
+}

@@ -7,7 +7,6 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
-	"time"
 
 	"rootcue/internal/store"
 )
@@ -112,16 +111,13 @@ func (c *Clubs) OpenLink(ctx context.Context, token string) (r Report, err error
 	if err != nil {
 		return r, err
 	}
-	if l.RevokedAt != nil || !time.Now().Before(l.Expires.Time) {
-		return r, store.ErrNotFound
-	}
 	a := Actor{Club: id, KeyID: "link/" + l.ID, Health: true} // a family may know why
 	err = c.view(ctx, a, func(tx store.Tx) error {
 		club, err := tx.Club(ctx)
 		if err != nil {
 			return err
 		}
-		if !hmac.Equal(raw[linkRandom:], sealLink(club, raw[:linkRandom], l)) {
+		if l.RevokedAt != nil || !tx.Now().Before(l.Expires.Time) || !hmac.Equal(raw[linkRandom:], sealLink(club, raw[:linkRandom], l)) {
 			return store.ErrNotFound
 		}
 		if err := mayRead(ctx, tx, l.AssessmentID); err != nil {

@@ -18,12 +18,12 @@ import (
 // held against the player's own past only, never against others.
 type MeasureProgress struct {
 	Rubric  string        `json:"rubric"`
-	Measure string        `json:"measure"`
+	Measure string        `json:"measure" doc:"Name of the measure in the rubric"`
 	Title   string        `json:"title"`
-	Unit    string        `json:"unit"`
+	Unit    string        `json:"unit" doc:"Unit of the values"`
 	Ball    string        `json:"ball" enum:"live,dry" doc:"Dry and live throws are separate series"`
 	AtLeast engine.Number `json:"at_least" doc:"The limit of the player's age group today, null without one"`
-	AtMost  engine.Number `json:"at_most"`
+	AtMost  engine.Number `json:"at_most" doc:"The limit of the player's age group today, null without one"`
 
 	Sessions []SessionMean `json:"sessions" doc:"By date, the earliest first"`
 	Steps    []Step        `json:"steps" doc:"From each session to the next"`
@@ -35,20 +35,20 @@ type MeasureProgress struct {
 
 // A SessionMean is the mean of one day.
 type SessionMean struct {
-	On    string        `json:"on"`
+	On    string        `json:"on" doc:"The day, YYYY-MM-DD"`
 	Band  string        `json:"band" doc:"The player's age group that day"`
-	Value engine.Number `json:"value"`
+	Value engine.Number `json:"value" doc:"The mean, in the measure's unit"`
 	U     engine.Number `json:"u" doc:"Standard uncertainty of the mean"`
-	Reps  int           `json:"reps"`
+	Reps  int           `json:"reps" doc:"Reps that count"`
 }
 
 // A Step is what happened from one session to another.
 type Step struct {
-	From   string        `json:"from"`
-	To     string        `json:"to"`
+	From   string        `json:"from" doc:"The day of the one"`
+	To     string        `json:"to" doc:"The day of the other"`
 	Change engine.Number `json:"change" doc:"In the measure's unit"`
 	Least  engine.Number `json:"least" doc:"Least change that is real, 19 to 1 (Weir 2005); null where the scatter is not known"`
-	Word   progress.Word `json:"word" enum:"better,worse,no-real-change,too-few"`
+	Word   progress.Word `json:"word" enum:"better,worse,no-real-change,too-few" doc:"What the change comes to, by the fault's side; too-few: nothing tells how much it scatters"`
 	Grown  bool          `json:"grown" doc:"As a share of height it got worse, in centimetres it did not: the player has grown"`
 }
 
@@ -61,7 +61,7 @@ type Trend struct {
 
 // A Development is all that changed for a player.
 type Development struct {
-	Measures []MeasureProgress `json:"measures"`
+	Measures []MeasureProgress `json:"measures" doc:"By rubric, in the order of its file"`
 	Unread   int               `json:"unread" doc:"Observations that today's rubric cannot read: they are left out"`
 }
 
@@ -210,7 +210,7 @@ func sideOf(r *rubric.Rubric, m, band int) (side progress.Side, judged bool) {
 	side = progress.Between(math.Inf(-1), math.Inf(1))
 	for i := range r.Faults {
 		f := &r.Faults[i]
-		if f.Measure != m || !f.Limit.Has[band] {
+		if f.Measure != m || f.Limit.Kind != rubric.MustBe && (band >= len(f.Limit.Has) || !f.Limit.Has[band]) {
 			continue
 		}
 		judged = true

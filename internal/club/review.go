@@ -26,7 +26,7 @@ type Review struct {
 // A SetAside names a finding and says why it is not handed out.
 type SetAside struct {
 	Fault  string `json:"fault"`
-	Reason string `json:"reason" minLength:"1" maxLength:"500"`
+	Reason string `json:"reason" minLength:"1" maxLength:"500" doc:"Why; the report states it"`
 }
 
 // A CueSwap hands out a correction otherwise than the rubric does.

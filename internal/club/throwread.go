@@ -20,6 +20,9 @@ func (c *Clubs) Throws(ctx context.Context, a Actor, ref, from, to string, all b
 			return err
 		}
 		throws, err = tx.Throws(ctx, ref, from, to, all)
+		if !all {
+			throws = slices.DeleteFunc(throws, func(t store.Throw) bool { return t.Kind == kindWithdrawn })
+		}
 		return err
 	}
 	if !a.Health {
@@ -105,9 +108,6 @@ func readOne(ref string, body []byte, today civil.Date) (t store.Throw, err erro
 		slips = append(slips, more...)
 	}
 	if len(slips) > 0 {
-		for i := range slips { // it was read as a list of one
-			slips[i].Pointer = slips[i].Pointer[len("/0"):]
-		}
 		return t, &Refusal{slips}
 	}
 	if len(read.ledger.Entries) != 1 {

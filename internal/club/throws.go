@@ -73,10 +73,12 @@ type entries struct {
 func readEntries(body []byte, table bool, today civil.Date) (entries, error) {
 	var l workload.Ledger
 	var slips []place.Problem
+	one := false // entry, not a list
 	if table {
 		l, slips = workload.ReadCSV("", body, today)
 	} else {
-		if kind := jsontext.Value(bytes.TrimSpace(body)).Kind(); kind == '{' {
+		one = jsontext.Value(bytes.TrimSpace(body)).Kind() == '{'
+		if one {
 			body = slices.Concat([]byte("["), body, []byte("]"))
 		}
 		var late []place.Problem
@@ -88,6 +90,12 @@ func readEntries(body []byte, table bool, today civil.Date) (entries, error) {
 		line := lineOf(p, table)
 		if line < 1 || table && line == 1 || p.Code == "not-json" {
 			return e, &Refusal{slips}
+		}
+		if !table {
+			p.Line = 0 // the pointer says it
+		}
+		if one {
+			p.Pointer = strings.TrimPrefix(p.Pointer, "/0")
 		}
 		e.slips[line] = append(e.slips[line], p)
 	}
