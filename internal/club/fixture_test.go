@@ -5,7 +5,10 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/go-json-experiment/json/jsontext"
+
 	"rootcue/internal/club"
+	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
 	"rootcue/internal/store/storetest"
 )
@@ -19,6 +22,8 @@ func each(t *testing.T, test func(t *testing.T, c *club.Clubs)) {
 	t.Run("embedded", func(t *testing.T) { test(t, open(t, filepath.Join(t.TempDir(), "club.db"))) })
 	t.Run("PostgreSQL", func(t *testing.T) { test(t, open(t, storetest.Postgres(t))) })
 }
+
+func embedded(t testing.TB) *club.Clubs { return open(t, filepath.Join(t.TempDir(), "club.db")) }
 
 func open(t testing.TB, url string) *club.Clubs {
 	t.Helper()
@@ -63,4 +68,22 @@ func submit(t testing.TB, c *club.Clubs, a club.Actor, src club.Source, err erro
 		t.Fatal(err)
 	}
 	return lines, done
+}
+
+// view reads from the store.
+func view(t testing.TB, c *club.Clubs, a club.Actor, fn func(store.Tx) error) {
+	t.Helper()
+	if err := c.Store.View(ctx, a.Club, fn); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// canonical is JSON with its keys in order and no blanks (RFC 8785).
+func canonical(t testing.TB, b []byte) jsontext.Value {
+	t.Helper()
+	v := jsontext.Value(b).Clone()
+	if err := v.Canonicalize(); err != nil {
+		t.Fatal(err)
+	}
+	return v
 }

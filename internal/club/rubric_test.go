@@ -1,0 +1,272 @@
+package club_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"rootcue/engine/rubric"
+	"rootcue/internal/club"
+	"rootcue/internal/store"
+	"rootcue/rubrics"
+)
+
+const throw = "throw-to-second"
+
+// atMost edits the limit of a fault at 11-12.
+func atMost(fault string, limit float64) []rubric.LimitEdit {
+	return []rubric.LimitEdit{{Fault: fault, Band: "11-12", AtMost: &limit}}
+}
+
+// edit publishes a limit and gives the version.
+func edit(t testing.TB, c *club.Clubs, a club.Actor, fault string, limit float64) *club.Version {
+	t.Helper()
+	now, err := c.Rubric(ctx, a, throw, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := c.EditLimits(ctx, a, club.Edit{Name: throw, Limits: atMost(fault, limit), Base: now.Document.Version, Why: "a test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// After three versions and a re-assessment, every assessment ever made comes
+// out again to the byte, from the stored version and the stored input.
+func TestReplay(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		a := member(t, c, "Harbour", "edit")
+		lines := func(n int, off float64) string { return doc(fmt.Sprint("P-", n), "", rep(1, off), rep(2, off+1)) }
+		submit(t, c, a, club.NDJSON(strings.NewReader(lines(1, 20)+"\n"+lines(2, 4))), nil)
+		edit(t, c, a, "stride-off-line", 11)
+		submit(t, c, a, club.NDJSON(strings.NewReader(lines(3, 15)+"\n"+lines(2, 5))), nil)
+		v := edit(t, c, a, "stride-off-line", 12)
+		if _, n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil || n.Done != 3 || n.Kept != 0 {
+			t.Fatalf("re-assessed %+v, %v", n, err)
+		}
+		if _, n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Kept != 3 {
+			t.Fatalf("re-assessed again %+v, %v", n, err)
+		}
+		var all []store.Assessment
+		view(t, c, a, func(tx store.Tx) (err error) {
+			all, err = tx.Assessments(ctx, store.AssessmentFilter{Old: true}, store.Page{})
+			return err
+		})
+		versions := map[int]int{}
+		for _, row := range all {
+			versions[row.RubricVersion]++
+			r, err := club.New(c.Store).Replay(ctx, a, row.ID) // compiled anew
+			if err != nil || !r.Same || !bytes.Equal(r.Again, row.Body) {
+				t.Errorf("%s of version %d comes out otherwise (%v): %s", row.ID, row.RubricVersion, err, cmp.Diff(string(r.Stored), string(r.Again)))
+			}
+		}
+		if diff := cmp.Diff(map[int]int{1: 2, 2: 2, 3: 3}, versions); diff != "" {
+			t.Errorf("assessments by version, found + and not -:\n%s", diff)
+		}
+	})
+}
+
+// Twenty changes of limits leave every other byte of the file alone.
+func TestEditsLeaveTheRestAlone(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	before, err := rubrics.Files.ReadFile(throw + ".yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var v *club.Version
+	for i := range 20 {
+		v = edit(t, c, a, "tall-set", 0.37+float64(i+1)/1000)
+	}
+	old, late := strings.Split(string(before), "\n"), strings.Split(string(v.Source), "\n")
+	if v.Document.Version != 21 || len(old) != len(late) {
+		t.Fatalf("version %d, %d lines of %d", v.Document.Version, len(late), len(old))
+	}
+	changed := 0
+	for i := range old {
+		if old[i] == late[i] {
+			continue
+		}
+		changed++
+		if want := strings.Replace(old[i], `"11-12": 0.37`, `"11-12": 0.39`, 1); late[i] != want {
+			t.Errorf("line %d is %q, wanted %q", i+1, late[i], want)
+		}
+	}
+	if changed != 1 {
+		t.Errorf("%d lines changed, wanted one", changed)
+	}
+}
+
+// What is said before publishing is what re-assessment then does.
+func TestImpactIsWhatHappens(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	var docs []string
+	for i := range 30 {
+		docs = append(docs, doc(fmt.Sprint("P-", i), "", rep(1, float64(i)), rep(2, float64(i)), rep(3, float64(i)), rep(4, float64(i))))
+	}
+	submit(t, c, a, club.NDJSON(strings.NewReader(strings.Join(docs, "\n"))), nil)
+	src, err := c.Edited(ctx, a, throw, atMost("stride-off-line", 13))
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	impact, err := c.Impact(ctx, a, throw, src, func(done int) error { told = done; return nil })
+	if err != nil || impact.Assessments != 30 || told != 30 || impact.Changed == 0 || impact.Refused != 0 {
+		t.Fatalf("found %+v after %d, %v", impact, told, err)
+	}
+	before := bodies(t, c, a)
+	v := edit(t, c, a, "stride-off-line", 13)
+	if _, _, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil {
+		t.Fatal(err)
+	}
+	changed := 0
+	for player, now := range bodies(t, c, a) {
+		if verdictOf(before[player]) != verdictOf(now) {
+			changed++
+		}
+	}
+	want := 0
+	for _, f := range impact.Faults {
+		if f.Fault == "stride-off-line" {
+			want += f.Count
+		}
+	}
+	if changed != want || want == 0 {
+		t.Errorf("%d verdicts of stride-off-line changed, %d were announced", changed, want)
+	}
+	if stop, err := c.Impact(ctx, a, throw, src, func(int) error { return errors.New("gone") }); err == nil {
+		t.Errorf("whoever is told is gone, and it goes on: %+v", stop)
+	}
+}
+
+func bodies(t testing.TB, c *club.Clubs, a club.Actor) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	view(t, c, a, func(tx store.Tx) error {
+		rows, err := tx.Assessments(ctx, store.AssessmentFilter{}, store.Page{})
+		for _, row := range rows {
+			out[row.PlayerRef] = string(row.Body)
+		}
+		return err
+	})
+	return out
+}
+
+func verdictOf(body string) string {
+	_, rest, _ := strings.Cut(body, `"fault":"stride-off-line"`)
+	_, rest, _ = strings.Cut(rest, `"verdict":"`)
+	verdict, _, _ := strings.Cut(rest, `"`)
+	return verdict
+}
+
+// A version judges from its effective date on; until then the one before it.
+func TestEffectiveDate(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	tomorrow := time.Now().UTC().AddDate(0, 0, 1).Format(time.DateOnly)
+	v, err := c.EditLimits(ctx, a, club.Edit{Name: throw, Limits: atMost("tall-set", 0.375), Base: 1, EffectiveFrom: tomorrow})
+	if err != nil || v.Document.Version != 2 {
+		t.Fatalf("%+v, %v", v, err)
+	}
+	submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-1", "", rep(1, 3)))), nil)
+	edit(t, c, a, "tall-set", 0.38)
+	submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-2", "", rep(1, 3)))), nil)
+	judged := map[string]int{}
+	view(t, c, a, func(tx store.Tx) error {
+		rows, err := tx.Assessments(ctx, store.AssessmentFilter{}, store.Page{})
+		for _, row := range rows {
+			judged[row.PlayerRef] = row.RubricVersion
+		}
+		return err
+	})
+	if diff := cmp.Diff(map[string]int{"P-1": 1, "P-2": 3}, judged); diff != "" {
+		t.Errorf("judged by version, found + and not -:\n%s", diff)
+	}
+}
+
+// A rubric that extends another means the same whatever becomes of the other.
+func TestBaseStaysAsItWas(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	limit := func(n int) float64 {
+		v, err := club.New(c.Store).Rubric(ctx, a, "throw-to-third", n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v.Rubric.Faults[v.Rubric.FaultNamed("tall-set")].Limit.Hi[1]
+	}
+	before := limit(1)
+	edit(t, c, a, "tall-set", before+0.01)
+	if got := limit(1); got != before {
+		t.Errorf("the limit became %g, wanted %g as when it was published", got, before)
+	}
+	third, err := c.Rubric(ctx, a, "throw-to-third", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := c.Publish(ctx, a, club.Publication{Name: "throw-to-third", Source: append(third.Source, "# again\n"...), Base: 1}); err != nil {
+		t.Fatal(err)
+	}
+	if got := limit(2); got != before+0.01 {
+		t.Errorf("published again the limit is %g, wanted %g", got, before+0.01)
+	}
+}
+
+func TestPublishRefused(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	now, err := c.Rubric(ctx, a, throw, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, tt := range []struct {
+		name string
+		p    club.Publication
+		code string // of a slip; "" for ErrChanged
+	}{
+		{"other base", club.Publication{Name: throw, Source: now.Source, Base: 2}, ""},
+		{"as if new", club.Publication{Name: throw, Source: now.Source}, ""},
+		{"no YAML", club.Publication{Name: throw, Source: []byte("["), Base: 1}, "not-yaml"},
+		{"other name", club.Publication{Name: "mine", Source: now.Source}, "other-name"},
+		{"example fails", club.Publication{Name: throw, Source: bytes.Replace(now.Source, []byte(`"11-12": 0.37`), []byte(`"11-12": 0.55`), 1), Base: 1}, "example-fails"},
+		{"no date", club.Publication{Name: throw, Source: now.Source, Base: 1, EffectiveFrom: "soon"}, "bad-date"},
+		{"long reason", club.Publication{Name: throw, Source: now.Source, Base: 1, Why: strings.Repeat("x", 2001)}, "too-long"},
+	} {
+		_, err := c.Publish(ctx, a, tt.p)
+		var r *club.Refusal
+		switch {
+		case tt.code == "" && !errors.Is(err, club.ErrChanged):
+			t.Errorf("%s: found %v, wanted ErrChanged", tt.name, err)
+		case tt.code != "" && (!errors.As(err, &r) || !strings.Contains(fmt.Sprint(r.Slips), tt.code)):
+			t.Errorf("%s: found %v, wanted a slip %s", tt.name, err, tt.code)
+		}
+	}
+	if h, err := c.History(ctx, a, throw); err != nil || len(h.Versions) != 1 {
+		t.Errorf("%d versions, %v: something refused was kept", len(h.Versions), err)
+	}
+}
+
+func TestActivate(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	edit(t, c, a, "tall-set", 0.38)
+	if _, err := c.Activate(ctx, a, throw, 1, 1, ""); !errors.Is(err, club.ErrChanged) {
+		t.Errorf("from a stale base: %v", err)
+	}
+	if _, err := c.Activate(ctx, a, throw, 9, 2, ""); !errors.Is(err, store.ErrNotFound) {
+		t.Errorf("a version that is not there: %v", err)
+	}
+	if v, err := c.Activate(ctx, a, throw, 1, 2, "too strict"); err != nil || v.Document.Version != 1 {
+		t.Fatalf("%v, %v", v, err)
+	}
+	if v := edit(t, c, a, "tall-set", 0.39); v.Document.Version != 3 {
+		t.Errorf("after going back the next version is %d, wanted 3", v.Document.Version)
+	}
+}
