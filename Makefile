@@ -4,7 +4,7 @@ GO ?= go
 # The race detector runs where goroutines share something; under it the
 # database engine takes minutes to build and run, so the storage suite is
 # left to the plain run.
-RACE = ./engine/... ./internal/report/...
+RACE = ./engine/... ./api/... ./internal/cli/... ./internal/report/...
 FUZZTIME ?= 5m
 
 .PHONY: test lint bench fuzz demo

@@ -46,7 +46,7 @@ func clubProblem(err error) *Problem {
 	case errors.Is(err, store.ErrUnavailable):
 		return Unavailable.Say("the database does not answer at the moment").With("Retry-After", "5").Because(err)
 	}
-	return nil
+	return recordProblem(err)
 }
 
 // asProblem gives the problem that an error is, nil without one.
