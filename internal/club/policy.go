@@ -107,17 +107,30 @@ func (c *Clubs) policiesFor(ctx context.Context, tx store.Tx, s Settings, p stor
 		}
 	}
 	for _, n := range names {
-		d, err := tx.ActiveDocument(ctx, store.KindPolicy, n)
-		if err != nil {
-			return nil, fmt.Errorf("policy %s in force: %w", n, err)
-		}
-		policy, err := c.parsePolicy(d)
+		policy, err := c.activePolicy(ctx, tx, s, n)
 		if err != nil {
 			return nil, err
 		}
 		list = append(list, policy)
 	}
 	return list, nil
+}
+
+// activePolicy gives the active version of a policy; many players of one
+// transaction are under the same few.
+func (c *Clubs) activePolicy(ctx context.Context, tx store.Tx, s Settings, name string) (*workload.Policy, error) {
+	if p := s.active[name]; p != nil {
+		return p, nil
+	}
+	d, err := tx.ActiveDocument(ctx, store.KindPolicy, name)
+	if err != nil {
+		return nil, fmt.Errorf("policy %s in force: %w", name, err)
+	}
+	p, err := c.parsePolicy(d)
+	if err == nil && s.active != nil {
+		s.active[name] = p
+	}
+	return p, err
 }
 
 // parsePolicy parses a stored version once: it never changes.

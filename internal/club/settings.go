@@ -13,6 +13,7 @@ import (
 
 	"rootcue/engine/civil"
 	"rootcue/engine/place"
+	"rootcue/engine/workload"
 	"rootcue/internal/store"
 )
 
@@ -27,6 +28,8 @@ type Settings struct {
 	FrameAncestors []string `json:"frame_ancestors" doc:"Origins of web pages that may embed a report, such as https://club.example"`
 
 	KeepMonths int `json:"keep_months" minimum:"0" maximum:"600" doc:"Observations, ledger entries and cues older than so many months are deleted; 0 keeps them until someone erases them"`
+
+	active map[string]*workload.Policy // looked up in this transaction
 }
 
 // standard is what holds in a club that has decided nothing: published pitch
@@ -41,6 +44,7 @@ func standard() Settings {
 // settingsOf reads a club's settings over the standard ones.
 func settingsOf(ctx context.Context, tx store.Tx) (Settings, error) {
 	s := standard()
+	s.active = map[string]*workload.Policy{}
 	row, err := tx.Club(ctx)
 	if err != nil || len(row.Settings) == 0 {
 		return s, err
