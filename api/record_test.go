@@ -39,7 +39,7 @@ func TestEraseUnderLegalHold(t *testing.T) {
 		status               int
 	}{
 		{"PUT", "/v1/players/P-0801", `{"age": 14}`, 0},
-		{"PUT", "/v1/players/P-0801/hold", `{"held": true}`, http.StatusNoContent},
+		{"PUT", "/v1/players/P-0801/hold", `{"held": true, "why": "an order of the county court"}`, http.StatusNoContent},
 		{"DELETE", "/v1/players/P-0801", "", http.StatusConflict},
 		{"GET", "/v1/players/P-0801", "", http.StatusOK},
 	} {
