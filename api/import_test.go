@@ -139,7 +139,7 @@ func (l *lineReader) next(t *testing.T) string {
 	t.Helper()
 	var line []byte
 	for b := make([]byte, 1); ; {
-		if _, err := l.r.Read(b); err != nil {
+		if _, err := io.ReadFull(l.r, b); err != nil {
 			t.Fatalf("after %q: %v", line, err)
 		}
 		if b[0] == '\n' {
