@@ -12,6 +12,7 @@ import (
 	"rootcue/internal/club"
 	"rootcue/internal/jobs"
 	"rootcue/internal/store/sqlstore"
+	"rootcue/internal/webhook"
 )
 
 // A keeping is what a server keeps: the database, the clubs in it and the jobs
@@ -40,6 +41,7 @@ func (c *serveCmd) keep(ctx context.Context, log *slog.Logger) (k *keeping, err 
 		return nil, errors.Join(err, k.remove())
 	}
 	k.clubs = club.New(k.db)
+	k.clubs.Sender = webhook.New(c.Demo, nil)
 	if k.queue, err = jobs.New(k.db, k.clubs, jobs.Options{Log: slog.New(quiet{log.Handler()})}); err == nil && k.demo != nil {
 		err = k.demo.fill(ctx, k.clubs)
 	}
