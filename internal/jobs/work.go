@@ -52,7 +52,8 @@ func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) err
 			return err
 		}
 		p.Done, p.Kept, p.Refused, p.After = p.Done+n.Done, p.Kept+n.Kept, p.Refused+n.Refused, next
-		if _, err := w.q.client.JobUpdate(ctx, job.ID, &river.JobUpdateParams{Output: keptOf(p)}); err != nil {
+		// A part that is done is noted, though the server is just told to stop.
+		if _, err := w.q.client.JobUpdate(context.WithoutCancel(ctx), job.ID, &river.JobUpdateParams{Output: keptOf(p)}); err != nil {
 			return err
 		}
 		if next == (store.Cursor{}) {
