@@ -24,8 +24,11 @@ func (v *view) good() goodShown {
 	for i := range shown {
 		g.List = append(g.List, v.inRubric(v.a.Keep[i*n/shown].Says))
 	}
-	if n > shown {
-		g.More = v.say.say("good.more", "n", number(n-shown))
+	switch more := n - shown; {
+	case more == 1:
+		g.More = v.say.say("good.one-more")
+	case more > 1:
+		g.More = v.say.say("good.more", "n", number(more))
 	}
 	return g
 }

@@ -83,9 +83,25 @@ func (v *view) drill(d engine.DrillToDo, n int) drillShown {
 	return drillShown{v.inRubric(d.Title), v.inRubric(d.How), dose}
 }
 
-// why is the reason in one sentence: what the fault leads to, else its cost,
-// else the limit.
+// bears tells what the rubric says a fault bears on: the player's safety, the
+// arm's load.
+func (v *view) bears(fault string) (safety, arm bool) {
+	if v.in.Rubric == nil {
+		return false, false
+	}
+	i := v.in.Rubric.FaultNamed(fault)
+	if i < 0 {
+		return false, false
+	}
+	return v.in.Rubric.Faults[i].Safety, v.in.Rubric.Faults[i].ArmLoad
+}
+
+// why is the reason in one sentence: the player's safety, else what the fault
+// leads to, else the arm, else its cost, else the limit.
 func (v *view) why(f *engine.Finding) template.HTML {
+	if safety, _ := v.bears(f.Fault); safety {
+		return v.html("why.safety")
+	}
 	if c := v.chain(f.Fault); c != nil {
 		for _, l := range c.Links {
 			if l.From == f.Fault && l.Because != "" {
@@ -93,7 +109,10 @@ func (v *view) why(f *engine.Finding) template.HTML {
 			}
 		}
 	}
+	_, arm := v.bears(f.Fault)
 	switch {
+	case arm:
+		return v.html("why.arm")
 	case f.CostsS >= leastSeconds:
 		return v.html("why.costs")
 	case f.Limit.MustBe != nil:
@@ -157,6 +176,9 @@ func (v *view) brings(w engine.WorkOn, skipped bool) []template.HTML {
 	if helped := v.helped(c); len(helped) > 0 {
 		list = append(list, v.html("brings.helps", "list", foreign(strings.Join(helped, "; "))))
 	}
+	if safety, _ := v.bears(w.Fault); safety {
+		list = append(list, v.html("brings.safety"))
+	}
 	if len(list) == 0 {
 		list = append(list, v.html("brings.sound"))
 	}
@@ -180,10 +202,8 @@ func (v *view) helped(c *engine.Chain) []string {
 	}
 	var list []string
 	for _, l := range c.Links {
-		f := v.finding(l.To)
-		_, aside := v.aside[l.To]
-		if l.From == c.Root && !aside && f != nil && (f.Verdict == verdict.Fault || f.Verdict == verdict.Close) {
-			list = append(list, f.Title)
+		if l.From == c.Root && v.isThere(l.To) {
+			list = append(list, v.title(l.To))
 		}
 	}
 	return list

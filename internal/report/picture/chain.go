@@ -79,7 +79,11 @@ func (d *Drawing) arrow(from, to point, label string) {
 	d.path("arrow", "M%s %sC%s %s %s %s %s %s", a.x, a.y, a.x+boxGap/2, a.y, b.x-boxGap/2, b.y, b.x-5, b.y)
 	d.path("arrow-head", "M%s %sl-8 -4.5v9Z", b.x, b.y)
 	if label != "" {
-		d.textMid("label minor", b.x-boxGap/2-2, b.y-8, label)
+		below := 0.0
+		if to.y > from.y { // beside the bow of the arrow, not on it
+			below = 24
+		}
+		d.textMid("label minor", b.x-boxGap/2-2, b.y-8+below, label)
 	}
 }
 

@@ -30,9 +30,9 @@ func (c *canvas) crouch(k crouch, mitt bool) {
 
 // hipInCrouch shows the height of the hips against the wanted one.
 func hipInCrouch(r Reading) Drawing {
-	c := newCanvas(300, 224, 228, 130, 196)
+	c := newCanvas(300, 224, 185, 130, 196)
 	k := crouchAt(r.Value)
-	c.levels(r, 0, 0.02, 0.66)
+	c.levels(r, 0, 0.02, 0.8)
 	c.crouch(k, true)
 	hand := k.hip.plus(0.03, -0.03)
 	c.limb("limb", k.shoulder, bend(k.shoulder, hand, upperArm, forearm, true), hand)

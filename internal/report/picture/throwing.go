@@ -79,13 +79,13 @@ func kneeBend(r Reading) Drawing {
 	c := newCanvas(300, 226, 300, 130, 196)
 	c.ground(-0.25, 0.65)
 	ankle := point{0, ankleHeight}
+	knee, hip := legBent(ankle, clampTo(r.Value, -10, 140))
+	c.limb("limb", ankle, knee, hip)
+	c.foot("limb", ankle)
 	if !open(r.Lo) {
 		knee, hip := legBent(ankle, r.Lo)
 		c.limb("wanted-limb", ankle, knee, hip)
 	}
-	knee, hip := legBent(ankle, clampTo(r.Value, -10, 140))
-	c.limb("limb", ankle, knee, hip)
-	c.foot("limb", ankle)
 	c.disc("dot", c.at(knee), 6)
 	c.labels(r.Words)
 	return c.Drawing

@@ -1,0 +1,75 @@
+package browsertest
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/accessibility"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/chromedp"
+)
+
+// silent are the roles that carry no words of their own.
+var silent = map[string]bool{"none": true, "generic": true, "InlineTextBox": true, "ListMarker": true, "LineBreak": true}
+
+// ReadingOrder is the page as assistive technology gets it: one line a node of
+// the accessibility tree, indented, with role, level and name.
+func (p *Page) ReadingOrder(t testing.TB) string {
+	t.Helper()
+	nodes := Run(t, p, func(ctx context.Context, target *chromedp.Target) ([]*accessibility.Node, error) {
+		r, err := cdp.Call(ctx, target, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+		return r.Nodes, err
+	})
+	tree := axTree{byID: map[accessibility.NodeID]*accessibility.Node{}}
+	for _, n := range nodes {
+		tree.byID[n.NodeID] = n
+	}
+	if len(nodes) > 0 {
+		tree.write(nodes[0], 0)
+	}
+	return tree.out.String()
+}
+
+type axTree struct {
+	byID map[accessibility.NodeID]*accessibility.Node
+	out  strings.Builder
+}
+
+func (x *axTree) write(n *accessibility.Node, depth int) {
+	role := word(n.Role)
+	if !n.Ignored && !silent[role] {
+		fmt.Fprintf(&x.out, "%s%s%s %q\n", strings.Repeat(" ", depth), role, level(n), word(n.Name))
+		depth++
+	}
+	if role == "StaticText" || role == "image" {
+		return
+	}
+	for _, id := range n.ChildIDs {
+		if child := x.byID[id]; child != nil {
+			x.write(child, depth)
+		}
+	}
+}
+
+func word(v *accessibility.Value) string {
+	if v == nil {
+		return ""
+	}
+	var s string
+	if json.Unmarshal(v.Value, &s) != nil {
+		return string(v.Value)
+	}
+	return s
+}
+
+func level(n *accessibility.Node) string {
+	for _, p := range n.Properties {
+		if p.Name == accessibility.PropertyNameLevel {
+			return " " + word(p.Value)
+		}
+	}
+	return ""
+}
