@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"html/template"
 	"maps"
+	"path"
 	"slices"
 	"strings"
 	"sync"
@@ -17,7 +18,7 @@ import (
 )
 
 //go:embed pages/docs.html
-var pages embed.FS
+var docsPage embed.FS
 
 //go:embed static
 var static embed.FS
@@ -33,7 +34,7 @@ func (s *Server) docsRoutes() {
 	}, s.readDocs)
 	Add(s, Route{
 		Method: "GET", Path: "/static/{file}", ID: "static", Tag: "Reference", Summary: "Styles and scripts of the pages", Unlimited: true,
-		Answer: Text("text/css", "text/javascript"),
+		Answer: Text("text/css", "text/javascript", "image/svg+xml"),
 	}, s.readStatic)
 }
 
@@ -47,20 +48,19 @@ func (s *Server) readStatic(_ context.Context, in *struct {
 }) (*Written, error) {
 	b, err := static.ReadFile("static/" + in.File)
 	if err != nil {
-		return nil, NotFound.At(Slip{Code: "not-found", Parameter: "path.file", Found: "no such file", Wanted: "docs.css or docs.js"})
+		return nil, NotFound.At(Slip{Code: "not-found", Parameter: "path.file", Found: "no such file", Wanted: "a file that a page names, such as docs.css"})
 	}
-	media := "text/css; charset=utf-8"
-	if strings.HasSuffix(in.File, ".js") {
-		media = "text/javascript; charset=utf-8"
-	}
-	return &Written{ContentType: media, Body: b}, nil
+	return &Written{ContentType: staticTypes[path.Ext(in.File)], Body: b}, nil
 }
+
+// staticTypes are the media types of the files in static.
+var staticTypes = map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
 
 // onceDocs renders the reference when it is first asked for.
 func (s *Server) onceDocs() func() ([]byte, error) {
 	return sync.OnceValues(func() ([]byte, error) {
 		s.openapi() // completes the schemas
-		page, err := template.New("docs.html").Funcs(template.FuncMap{"paragraphs": paragraphs, "lines": lines}).ParseFS(pages, "pages/docs.html")
+		page, err := template.New("docs.html").Funcs(template.FuncMap{"paragraphs": paragraphs, "lines": lines}).ParseFS(docsPage, "pages/docs.html")
 		if err != nil {
 			return nil, err
 		}

@@ -63,6 +63,8 @@ type Server struct {
 	Options
 	Routes []*Route // every operation, in the order of declaration
 
+	pages []string // methods and paths of the pages, which are no part of the document
+
 	gin     *gin.Engine
 	huma    huma.API
 	schemas schemas
@@ -127,6 +129,7 @@ func (s *Server) routes() {
 	s.documentRoutes()
 	s.docsRoutes()
 	s.problemRoutes()
+	s.pageRoutes()
 }
 
 // ServeHTTP answers one request.

@@ -1,0 +1,99 @@
+// What all pages share: texts, requests with the session, problems in words.
+
+const texts = JSON.parse(document.getElementById("words").textContent);
+
+// say gives a text with its names in braces filled in.
+export function say(key, values = {}) {
+  return (texts[key] ?? key).replace(/\{(\w+)\}/g, (all, name) => values[name] ?? all);
+}
+
+// make builds an element: attributes, then children; a text is only ever a text.
+export function make(tag, attributes = {}, ...children) {
+  const e = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith("on")) e.addEventListener(name.slice(2), value);
+    else if (value === true) e.setAttribute(name, "");
+    else if (value !== false && value != null) e.setAttribute(name, value);
+  }
+  e.append(...children.filter((c) => c != null));
+  return e;
+}
+
+export const by = (id) => document.getElementById(id);
+
+// notice says what just happened, to eyes and to screen readers.
+export function notice(text, bad = false) {
+  const n = by("notice");
+  n.classList.toggle("bad", bad);
+  n.textContent = text;
+}
+
+let session;
+
+// whoAmI asks who is signed in: {club, role, csrf}.
+export async function whoAmI(anew = false) {
+  if (anew || !session) {
+    const r = await fetch("/session", { cache: "no-store" });
+    if (!r.ok) throw new Error("session " + r.status);
+    session = await r.json();
+  }
+  return session;
+}
+
+// ask sends a request and gives {ok, status, etag, body}; body is JSON where it
+// is some, else text. It throws only where there is no net.
+export async function ask(method, path, { json, text, type, headers = {} } = {}, again = true) {
+  const h = { ...headers };
+  let body;
+  if (json !== undefined) { body = JSON.stringify(json); h["Content-Type"] = "application/json"; }
+  if (text !== undefined) { body = text; h["Content-Type"] = type; }
+  if (method !== "GET") {
+    const { csrf } = await whoAmI();
+    if (csrf) h["X-Csrf-Token"] = csrf;
+  }
+  const r = await fetch(path, { method, headers: h, body });
+  const raw = await r.text();
+  const isJSON = (r.headers.get("Content-Type") ?? "").includes("json");
+  const out = { ok: r.ok, status: r.status, etag: r.headers.get("ETag"), body: isJSON && raw ? JSON.parse(raw) : raw };
+  if (again && r.status === 403 && out.body.errors?.some((e) => e.code === "no-csrf")) {
+    await whoAmI(true); // signed in anew meanwhile
+    return ask(method, path, { json, text, type, headers }, false);
+  }
+  return out;
+}
+
+// slipText is one slip of a problem in a line.
+export function slipText(s) {
+  const at = s.line ? say("line", { n: s.line }) + ": " : s.pointer ? s.pointer + ": " : "";
+  return at + say("slip", { found: s.found, wanted: s.wanted }) + (s.hint ? " (" + s.hint + ")" : "");
+}
+
+// problem lists what was wrong with a request.
+export function problem(answer) {
+  const b = answer.body;
+  const box = make("div", { class: "notice bad", lang: "en" });
+  if (!b || typeof b !== "object") {
+    box.append(make("p", {}, say("status", { n: answer.status })));
+    return box;
+  }
+  box.append(make("p", {}, make("strong", {}, b.title), " ", b.detail));
+  if (b.errors?.length) box.append(make("ul", {}, ...b.errors.map((s) => make("li", {}, slipText(s)))));
+  return box;
+}
+
+// busy keeps a button from being pressed twice while work is under way.
+export async function busy(button, work) {
+  if (button.getAttribute("aria-disabled") === "true") return;
+  button.setAttribute("aria-disabled", "true");
+  try {
+    await work();
+  } catch (e) {
+    notice(say("no-net"), true);
+    console.info(e);
+  } finally {
+    button.removeAttribute("aria-disabled");
+  }
+}
+
+// number writes a number with at most so many digits behind the point.
+export const number = (x, digits) => String(+Number(x).toFixed(digits));

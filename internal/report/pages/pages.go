@@ -1,0 +1,95 @@
+// Package pages writes the pages that people work with: what an evaluator
+// enters, what an instructor reviews and edits, and the boards for a meeting.
+// It holds templates, texts and plain data; who may see what is decided
+// elsewhere.
+package pages
+
+import (
+	"bytes"
+	"embed"
+	"encoding/json"
+	"html/template"
+	"io"
+	"strings"
+
+	"rootcue/internal/report/picture"
+)
+
+//go:embed *.html
+var files embed.FS
+
+// Policy is the Content-Security-Policy of every page: this server's own files
+// and nothing else, in no other page's frame.
+const Policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// A Frame is what stands around every page.
+type Frame struct {
+	Lang   string // one of Languages
+	Page   string // the page's name, that of its template
+	Path   string // its address without the query
+	Query  string // the query without lang, ending in & unless empty
+	About  string // what the title names besides the page; "" for nothing
+	Club   string // the club signed in to; "" when nobody is
+	Role   string
+	CSRF   string // sent back by every form
+	Links  []Link // to the pages that the role may open
+	Script string // the page's script in /static; "" for none
+	Demo   bool   // an invented club
+}
+
+// A Link leads to a page by its name in the catalogue.
+type Link struct{ Page, Path string }
+
+// A view is what a template gets.
+type view struct {
+	Frame
+	D any
+}
+
+// Write writes a page; data is of the type that its template shows.
+func Write(w io.Writer, f Frame, data any) error {
+	var b bytes.Buffer
+	if err := templates[f.Lang].ExecuteTemplate(&b, f.Page+".html", view{f, data}); err != nil {
+		return err
+	}
+	_, err := b.WriteTo(w)
+	return err
+}
+
+// templates are the pages in each language.
+var templates = parsed()
+
+func parsed() map[string]*template.Template {
+	all := map[string]*template.Template{}
+	for _, lang := range Languages() {
+		t := template.New("").Funcs(template.FuncMap{
+			"say":   func(key string, pairs ...string) string { return Say(lang, key, pairs...) },
+			"words": func(page string) template.JS { return scriptWords(lang, page) },
+			"langs": Languages,
+			"join":  strings.Join,
+			"draw":  func(id string, d picture.Drawing, title string) drawing { return drawing{d, id, title} },
+		})
+		all[lang] = template.Must(t.ParseFS(files, "*.html"))
+	}
+	return all
+}
+
+// drawing is a picture with its id and title.
+type drawing struct {
+	picture.Drawing
+	ID, Title string
+}
+
+// scriptWords are the texts that a page's script says, as a JSON object.
+func scriptWords(lang, page string) template.JS {
+	texts := map[string]string{}
+	for key := range catalogue {
+		for _, of := range []string{"js.all.", "js." + page + "."} {
+			if short, ok := strings.CutPrefix(key, of); ok {
+				texts[short] = Say(lang, key)
+			}
+		}
+	}
+	b, _ := json.Marshal(texts) // strings are always JSON; < > & are escaped
+	return template.JS(b)
+}
