@@ -53,7 +53,7 @@ func member(t testing.TB, c *club.Clubs, name, role string) club.Actor {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return club.Actor{Club: id, KeyID: k.ID, Limited: role == "read"}
+	return club.Actor{Club: id, KeyID: k.ID, Limited: role == "read", Health: role == "edit" || role == "admin", Admin: role == "admin"}
 }
 
 // submit submits a source and gives all answers.

@@ -1,0 +1,303 @@
+package club_test
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"rootcue/internal/club"
+	"rootcue/internal/store"
+	"rootcue/internal/store/sqlstore"
+)
+
+// at sets the time of a club's database.
+func at(t testing.TB, c *club.Clubs, moment string) {
+	t.Helper()
+	m, err := time.Parse(time.RFC3339, moment)
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := time.Now()
+	c.Store.(*sqlstore.DB).Clock = func() time.Time { return m.Add(time.Since(start)) }
+}
+
+// settings changes the club's settings.
+func settings(t testing.TB, c *club.Clubs, a club.Actor, change func(*club.Settings)) {
+	t.Helper()
+	s, err := c.Settings(ctx, a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	change(&s)
+	if err := c.PutSettings(ctx, a, s, func(club.Settings) bool { return true }); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// enter adds ledger entries in JSON and gives the states of the lines.
+func enter(t testing.TB, c *club.Clubs, a club.Actor, ref, entries string) (lines []club.ThrowLine, states []string) {
+	t.Helper()
+	lines, err := c.AddThrows(ctx, a, ref, []byte(entries), false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range lines {
+		states = append(states, fmt.Sprint(l.Line, " ", l.Status))
+	}
+	return lines, states
+}
+
+// ledger lists what stands in a player's ledger as an actor sees it.
+func ledger(t testing.TB, c *club.Clubs, a club.Actor, ref string, all bool) (list []string) {
+	t.Helper()
+	throws, err := c.Throws(ctx, a, ref, "", "", all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range throws {
+		count := "?"
+		if n := club.CountOf(e); n != nil {
+			count = fmt.Sprintf("%.4g", *n)
+		}
+		list = append(list, strings.Join(strings.Fields(fmt.Sprint(e.Date, " ", e.Kind, " ", count, " ", e.Pain, " ", e.Note, " ", e.Source)), " "))
+	}
+	return list
+}
+
+const spring = "2026-05-10T15:00:00Z"
+
+func TestAddThrows(t *testing.T) {
+	for _, tt := range []struct {
+		name, role, entries string
+		want, ledger        []string
+	}{
+		{"one entry", "submit", `{"date": "2026-05-02", "kind": "pitches", "count": 43}`, []string{"1 stored"}, []string{"2026-05-02 pitches 43"}},
+		{"an unknown count is not zero", "submit", `[{"date": "2026-05-02", "kind": "pitches"}, {"date": "2026-05-03", "kind": "pitches", "count": 0}]`, []string{"1 stored", "2 stored"}, []string{"2026-05-02 pitches ?", "2026-05-03 pitches 0"}},
+		{"innings in outs", "submit", `[{"date": "2026-05-02", "kind": "innings-caught", "count": "4 1/3"}, {"date": "2026-05-03", "kind": "innings-pitched", "count": 2.2}]`, []string{"1 stored", "2 stored"}, []string{"2026-05-02 innings-caught 4.333", "2026-05-03 innings-pitched 2.667"}},
+		{"no whole outs", "submit", `[{"date": "2026-05-02", "kind": "innings-caught", "count": 4.5}]`, []string{"1 refused"}, nil},
+		{"bad among good", "submit", `[{"date": "2026-05-02", "kind": "pitches", "count": 3}, {"date": "2026-02-30", "kind": "pitches", "count": 4}, {"date": "2026-05-02", "kind": "pichtes", "count": 5}, {"date": "2026-05-03", "kind": "bullpen", "count": -1}, {"date": "2026-05-04", "kind": "bullpen", "count": 6}]`,
+			[]string{"1 stored", "2 refused", "3 refused", "4 refused", "5 stored"}, []string{"2026-05-02 pitches 3", "2026-05-04 bullpen 6"}},
+		{"a later day", "submit", `[{"date": "2026-05-11", "kind": "pitches", "count": 3}]`, []string{"1 refused"}, nil},
+		{"pain", "submit", `[{"date": "2026-05-02", "kind": "pitches", "count": 3, "pain": "elbow, 3/10"}]`, []string{"1 stored"}, []string{"2026-05-02 pitches 3 elbow, 3/10"}},
+		{"pain with a date that cannot be read counts from today", "submit", `[{"date": "last week", "kind": "pain"}]`, []string{"1 stored"}, []string{"2026-05-10 pain ?"}},
+		{"pain with a bad count", "submit", `[{"date": "2026-05-02", "kind": "pitches", "count": "many", "pain": true}]`, []string{"1 stored"}, []string{"2026-05-02 pitches ? yes"}},
+		{"misspelt pain", "submit", `[{"date": "2026-05-02", "kind": "pian"}]`, []string{"1 stored"}, []string{"2026-05-02 pain ?"}},
+		{"a clearance by an instructor", "edit", `[{"date": "2026-05-02", "kind": "cleared", "note": "physician"}]`, []string{"1 refused"}, nil},
+		{"a clearance by an admin", "admin", `[{"date": "2026-05-02", "kind": "cleared", "note": "physician"}]`, []string{"1 stored"}, []string{"2026-05-02 cleared ? physician"}},
+		{"a clearance that names no role", "admin", `[{"date": "2026-05-02", "kind": "cleared"}]`, []string{"1 refused"}, nil},
+		{"like entries of one list are two", "submit", `[{"date": "2026-05-02", "kind": "bullpen", "count": 20}, {"date": "2026-05-02", "kind": "bullpen", "count": 20}]`, []string{"1 stored", "2 stored"}, []string{"2026-05-02 bullpen 20", "2026-05-02 bullpen 20"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			each(t, func(t *testing.T, c *club.Clubs) {
+				at(t, c, spring)
+				a, admin := member(t, c, "North", tt.role), member(t, c, "North", "admin")
+				lines, states := enter(t, c, a, "P-1", tt.entries)
+				if diff := cmp.Diff(tt.want, states); diff != "" {
+					t.Errorf("found + and not -:\n%s", diff)
+				}
+				for _, l := range lines {
+					if (l.Status == club.Refused) != (l.ID == "") || l.Status == club.Refused && len(l.Slips) == 0 {
+						t.Errorf("line %+v", l)
+					}
+				}
+				if diff := cmp.Diff(tt.ledger, ledger(t, c, admin, "P-1", false)); diff != "" {
+					t.Errorf("found + and not -:\n%s", diff)
+				}
+				if _, again := enter(t, c, a, "P-1", tt.entries); strings.Contains(strings.Join(again, " "), "stored") {
+					t.Errorf("sent again: %v", again)
+				}
+				if diff := cmp.Diff(tt.ledger, ledger(t, c, admin, "P-1", false)); diff != "" {
+					t.Errorf("sent again, found + and not -:\n%s", diff)
+				}
+			})
+		})
+	}
+}
+
+func TestThrowsAsTable(t *testing.T) {
+	c := embedded(t)
+	at(t, c, spring)
+	a := member(t, c, "North", "admin")
+	table := "date;kind;count;pain\n2026-05-02;pitches;43;\n5/3/26;pitches;12;\n2026-05-04;bullpen;;yes\n"
+	lines, err := c.AddThrows(ctx, a, "P-1", []byte(table), true)
+	if err != nil || len(lines) != 3 || lines[1].Line != 3 || lines[1].Status != club.Refused || lines[1].Slips[0].Column != 1 {
+		t.Fatalf("found %+v, %v", lines, err)
+	}
+	if diff := cmp.Diff([]string{"2026-05-02 pitches 43", "2026-05-04 bullpen ? yes"}, ledger(t, c, a, "P-1", false)); diff != "" {
+		t.Errorf("found + and not -:\n%s", diff)
+	}
+	for _, bad := range []string{"", "when,what\n", "{}"} {
+		var refusal *club.Refusal
+		if _, err := c.AddThrows(ctx, a, "P-1", []byte(bad), true); !errors.As(err, &refusal) {
+			t.Errorf("%q: %v", bad, err)
+		}
+	}
+}
+
+// A day is over when it is over on the field: at 03:00 UTC on 11 May it is
+// still the evening of 10 May in Los Angeles.
+func TestDaysAreTheClubs(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, "2026-05-11T03:00:00Z")
+		a := member(t, c, "North", "admin")
+		settings(t, c, a, func(s *club.Settings) { s.TimeZone = "America/Los_Angeles" })
+		_, states := enter(t, c, a, "P-1", `[{"date": "2026-05-10", "kind": "tired"}, {"date": "2026-05-11", "kind": "pitches", "count": 3}, {"date": "x", "kind": "pain"}]`)
+		if diff := cmp.Diff([]string{"1 stored", "2 refused", "3 stored"}, states); diff != "" {
+			t.Errorf("found + and not -:\n%s", diff)
+		}
+		if diff := cmp.Diff([]string{"2026-05-10 tired ?", "2026-05-10 pain ?"}, ledger(t, c, a, "P-1", false)); diff != "" {
+			t.Errorf("found + and not -:\n%s", diff)
+		}
+	})
+}
+
+// Who sees, corrects and takes back what. The entry is an admin's.
+func TestWhoMayWhat(t *testing.T) {
+	const pitches, tired, pain, cleared = `{"date": "2026-05-02", "kind": "pitches", "count": 43}`, `{"date": "2026-05-02", "kind": "tired"}`, `{"date": "2026-05-02", "kind": "pain", "note": "elbow"}`, `{"date": "2026-05-03", "kind": "cleared", "note": "physician"}`
+	for _, tt := range []struct {
+		entry, to           string
+		sees, may, withdraw string // roles
+	}{
+		{pitches, `{"date": "2026-05-02", "kind": "pitches", "count": 40}`, "read submit edit admin", "submit edit admin", "submit edit admin"},
+		{tired, `{"date": "2026-05-02", "kind": "pitches", "count": 40}`, "edit admin", "edit admin", "edit admin"},
+		{pain, `{"date": "2026-05-02", "kind": "pitches", "count": 40}`, "edit admin", "admin", "admin"},
+		{pain, `{"date": "2026-05-01", "kind": "head-or-chest-blow"}`, "edit admin", "submit edit admin", "admin"},
+		{pain, `{"date": "2026-05-04", "kind": "pain"}`, "edit admin", "admin", "admin"}, // later: days of stop would be lost
+		{cleared, `{"date": "2026-05-02", "kind": "pitches", "count": 40}`, "edit admin", "admin", "admin"},
+	} {
+		t.Run(tt.entry, func(t *testing.T) {
+			c := embedded(t)
+			at(t, c, spring)
+			admin := member(t, c, "North", "admin")
+			for i, role := range club.Roles {
+				a, ref := member(t, c, "North", role), fmt.Sprint("P-", i)
+				lines, _ := enter(t, c, admin, ref, tt.entry)
+				if sees := len(ledger(t, c, a, ref, false)) == 1; sees != strings.Contains(tt.sees, role) {
+					t.Errorf("%s sees it: %v", role, sees)
+				}
+				if role == "read" {
+					continue // the route asks for submit
+				}
+				_, err := c.CorrectThrow(ctx, a, ref, lines[0].ID, []byte(tt.to))
+				if may := err == nil; may != strings.Contains(tt.may, role) || !may && !errors.Is(err, club.ErrNotAllowed) {
+					t.Errorf("%s corrects it: %v", role, err)
+				}
+				other := ref + "-w"
+				lines, _ = enter(t, c, admin, other, tt.entry)
+				err = c.WithdrawThrow(ctx, a, other, lines[0].ID)
+				if may := err == nil; may != strings.Contains(tt.withdraw, role) || !may && !errors.Is(err, club.ErrNotAllowed) {
+					t.Errorf("%s takes it back: %v", role, err)
+				}
+				if left := len(ledger(t, c, admin, other, false)); (left == 0) != (err == nil) {
+					t.Errorf("%s took it back (%v), %d are left", role, err, left)
+				}
+				if err := c.WithdrawThrow(ctx, a, "P-9", lines[0].ID); !errors.Is(err, store.ErrNotFound) {
+					t.Errorf("%s takes back an entry of another player: %v", role, err)
+				}
+			}
+		})
+	}
+}
+
+// Notes and pain are no business of small roles; that large ones saw them is
+// logged, by the surrogate.
+func TestHealthReads(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, spring)
+		admin, edit, submit, read := member(t, c, "North", "admin"), member(t, c, "North", "edit"), member(t, c, "North", "submit"), member(t, c, "North", "read")
+		enter(t, c, admin, "P-1", `[{"date": "2026-05-02", "kind": "pitches", "count": 43, "pain": "elbow", "note": "sore"}, {"date": "2026-05-03", "kind": "pain"}]`)
+		enter(t, c, admin, "P-2", `[{"date": "2026-05-02", "kind": "pitches", "count": 43}]`)
+		p := store.Player{Ref: "P-1", Age: ptr(12)}
+		for _, ref := range []string{"P-1", "P-2"} {
+			p.Ref = ref
+			if _, _, err := c.PutPlayer(ctx, admin, p, always); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for role, a := range map[string]club.Actor{"read": read, "submit": submit} {
+			if diff := cmp.Diff([]string{"2026-05-02 pitches 43"}, ledger(t, c, a, "P-1", false)); diff != "" {
+				t.Errorf("%s: found + and not -:\n%s", role, diff)
+			}
+			w, err := c.Workload(ctx, a, "P-1", "2026-05-10")
+			if text := fmt.Sprintf("%+v", w); err != nil || strings.Contains(text, "pain") || strings.Contains(text, "elbow") {
+				t.Errorf("%s: %v, %s", role, err, text)
+			}
+			if w.Throwing.Answer != "no" || w.Cautions[0].Code != "caution-applies" {
+				t.Errorf("%s does not learn that a caution applies: %+v", role, w.Cautions)
+			}
+		}
+		if n := reads(t, c, admin); n != 0 {
+			t.Errorf("%d reads logged of those who saw nothing", n)
+		}
+		ledger(t, c, edit, "P-2", false)
+		if n := reads(t, c, admin); n != 0 {
+			t.Errorf("%d reads logged where there was nothing to see", n)
+		}
+		ledger(t, c, edit, "P-1", false)
+		if _, err := c.Workload(ctx, edit, "P-1", "2026-05-10"); err != nil {
+			t.Fatal(err)
+		}
+		if n := reads(t, c, admin); n != 2 {
+			t.Errorf("%d of 2 reads logged", n)
+		}
+	})
+}
+
+// reads counts the reads of health entries in the log.
+func reads(t testing.TB, c *club.Clubs, a club.Actor) (n int) {
+	t.Helper()
+	l, err := c.Changes(ctx, a, "", 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range l.Items {
+		if strings.Contains(e.Entity+string(e.Detail), "P-1") {
+			t.Errorf("the log names a player: %+v", e)
+		}
+		if e.What == "health.read" {
+			n++
+		}
+	}
+	return n
+}
+
+// Reps in which the ball was let go are throws; a correction of the
+// observation replaces them, a re-assessment leaves them.
+func TestAssessedThrows(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, spring)
+		a := member(t, c, "North", "admin")
+		dry := `{"rep": 3, "conditions": {"ball": "dry"}, "measures": {"stride_off_line": 9}}`
+		held := `{"rep": 4, "conditions": {"thrown": false}, "measures": {"stride_off_line": 9}}`
+		send := func(docs ...string) {
+			submit(t, c, a, club.NDJSON(strings.NewReader(strings.Join(docs, "\n"))), nil)
+		}
+		send(doc("P-1", s1, rep(1, 12), rep(2, 12), dry, held))
+		if diff := cmp.Diff([]string{"2026-05-09 base-throws 3 assessed"}, ledger(t, c, a, "P-1", false)); diff != "" {
+			t.Errorf("found + and not -:\n%s", diff)
+		}
+		send(doc("P-1", s1, rep(5, 12)), doc("P-1", s1, rep(1, 4)), doc("P-1", s1, rep(1, 4)))
+		if diff := cmp.Diff([]string{"2026-05-09 base-throws 4 assessed"}, ledger(t, c, a, "P-1", false)); diff != "" {
+			t.Errorf("corrected, found + and not -:\n%s", diff)
+		}
+		if n := len(ledger(t, c, a, "P-1", true)); n != 3 {
+			t.Errorf("%d entries with corrected ones", n)
+		}
+		throws, err := c.Throws(ctx, a, "P-1", "", "", false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := c.WithdrawThrow(ctx, a, "P-1", throws[0].ID); !errors.Is(err, club.ErrAssessed) {
+			t.Errorf("taken back by hand: %v", err)
+		}
+		blocking := strings.Replace(doc("P-2", "", `{"rep": 1, "measures": {}}`), "throw-to-second", "blocking", 1)
+		send(blocking)
+		if l := ledger(t, c, a, "P-2", false); l != nil {
+			t.Errorf("a blocked ball is no throw: %v", l)
+		}
+	})
+}
