@@ -60,6 +60,9 @@ func TestPagesInABrowser(t *testing.T) {
 				for _, wide := range page.TooWide(t) {
 					t.Error(wide)
 				}
+				for _, cut := range browsertest.Eval[[]string](t, page, labelsCut) {
+					t.Error(cut)
+				}
 				for _, c := range page.Complaints() {
 					t.Error(c)
 				}
@@ -67,6 +70,12 @@ func TestPagesInABrowser(t *testing.T) {
 		}
 	}
 }
+
+// labelsCut lists the labels that reach out of their drawing.
+const labelsCut = `[...document.querySelectorAll("svg text")].filter(e => {
+	const box = e.getBBox(), all = e.ownerSVGElement.viewBox.baseVal;
+	return box.x < -1 || box.x + box.width > all.width + 1 || box.y < -1 || box.y + box.height > all.height + 2;
+}).map(e => "cut: " + e.textContent)`
 
 // TestColours: what is drawn takes its colours from the scheme, so that it is
 // seen in both.

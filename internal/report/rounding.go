@@ -109,7 +109,7 @@ func (v *view) seconds(s, u float64) string {
 	if !(u > 0) {
 		return v.aboutSeconds(s, u)
 	}
-	return rounded(s, max(u, leastU)) + " ± " + limitText(math.Max(0.01, roundTo(u, 1))) + v.unitWord("s")
+	return rounded(s, max(u, leastU)) + " ± " + rounded(max(u, 0.01), max(u, leastU)) + v.unitWord("s")
 }
 
 // aboutSeconds writes a time to what an uncertainty supports, without it.

@@ -21,15 +21,22 @@ type Browser struct{ ctx context.Context }
 // Start starts Chromium for one test and ends it with the test.
 func Start(t testing.TB) *Browser {
 	t.Helper()
+	return StartIn(t, t.TempDir())
+}
+
+// StartIn is Start with a profile that can outlive the browser, and further
+// options.
+func StartIn(t testing.TB, profile string, more ...chromedp.ExecAllocatorOption) *Browser {
+	t.Helper()
 	path := chromium(t)
 	options := []chromedp.ExecAllocatorOption{
-		chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()),
+		chromedp.ExecPath(path), chromedp.UserDataDir(profile),
 		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
 		chromedp.WSURLReadTimeout(patience),
 	}
-	ctx, stopAllocator := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, stopAllocator := chromedp.NewExecAllocator(context.Background(), append(options, more...)...)
 	ctx, stopBrowser := chromedp.NewContext(ctx)
 	t.Cleanup(func() {
 		stopBrowser()

@@ -15,8 +15,11 @@ import (
 // silent are the roles that carry no words of their own.
 var silent = map[string]bool{"none": true, "generic": true, "InlineTextBox": true, "ListMarker": true, "LineBreak": true}
 
+// whole are the roles whose name says all that is in them.
+var whole = map[string]bool{"StaticText": true, "image": true, "heading": true, "term": true}
+
 // ReadingOrder is the page as assistive technology gets it: one line a node of
-// the accessibility tree, indented, with role, level and name.
+// the accessibility tree, indented, with role, level, name and description.
 func (p *Page) ReadingOrder(t testing.TB) string {
 	t.Helper()
 	nodes := Run(t, p, func(ctx context.Context, target *chromedp.Target) ([]*accessibility.Node, error) {
@@ -41,10 +44,16 @@ type axTree struct {
 func (x *axTree) write(n *accessibility.Node, depth int) {
 	role := word(n.Role)
 	if !n.Ignored && !silent[role] {
-		fmt.Fprintf(&x.out, "%s%s%s %q\n", strings.Repeat(" ", depth), role, level(n), word(n.Name))
+		fmt.Fprintf(&x.out, "%s%s%s", strings.Repeat(" ", depth), role, level(n))
+		for _, said := range []string{word(n.Name), word(n.Description)} {
+			if said != "" {
+				fmt.Fprintf(&x.out, " %q", said)
+			}
+		}
+		x.out.WriteByte('\n')
 		depth++
 	}
-	if role == "StaticText" || role == "image" {
+	if whole[role] {
 		return
 	}
 	for _, id := range n.ChildIDs {

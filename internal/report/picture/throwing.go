@@ -29,7 +29,7 @@ func ballBehindEar(r Reading) Drawing {
 // elbowFromBehind shows the elbow at release against the line through both
 // shoulders, from behind.
 func elbowFromBehind(r Reading) Drawing {
-	c := newCanvas(300, 224, 250, 120, 332)
+	c := newCanvas(300, 224, 250, 175, 332)
 	hip := point{0, 0.55}
 	neck := above(hip, trunk, 0)
 	left, right := neck.plus(-0.13, 0), neck.plus(0.13, 0)
@@ -43,7 +43,9 @@ func elbowFromBehind(r Reading) Drawing {
 	c.limb("limb", right, elbow, ball)
 	c.disc("ball", c.at(ball), 7)
 	c.disc("dot", c.at(elbow), 6)
-	c.reference(right, r.Words.Mark)
+	line := c.at(right)
+	c.line("reference", point{8, line.y}, point{c.W - 8, line.y})
+	c.text("label minor", 12, line.y-5, r.Words.Mark)
 	c.labels(r.Words)
 	return c.Drawing
 }
