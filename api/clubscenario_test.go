@@ -115,7 +115,7 @@ func answersOf(parts map[string]string) func(func(string) bool) {
 }
 
 // at is the value at a JSON Pointer, in its shortest form; "nothing" without one.
-func at(t *testing.T, body []byte, pointer string) string {
+func at(t testing.TB, body []byte, pointer string) string {
 	t.Helper()
 	var v any
 	if err := json.Unmarshal(body, &v); err != nil {
