@@ -18,7 +18,7 @@ type cautionShown struct {
 }
 
 // toldByLead are the cautions whose plain words say all of it.
-var toldByLead = []string{"standing", "workload-unknown", "other-teams", "no-catcher-limit"}
+var toldByLead = []string{"standing", "workload-unknown", "other-teams", "no-catcher-limit", "caution-applies"}
 
 // cautions are those that stop something, or all of them.
 func (v *view) cautions(stopsOnly bool) []cautionShown {

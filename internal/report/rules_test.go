@@ -291,3 +291,22 @@ func TestUnknownNumbers(t *testing.T) {
 		t.Error("an unknown number is shown")
 	}
 }
+
+// TestCautions: plain words first; what they leave out follows in the engine's
+// own; a code without plain words is told in the engine's; no cause is guessed.
+func TestCautions(t *testing.T) {
+	for _, c := range []struct{ code, lang, want string }{
+		{"tired", "en", "Watch. The player was tired. No more throws that day. SAYS Source: SRC"},
+		{"workload-rest", "en", "Watch. A rule on arm workload applies. SAYS Source: SRC"},
+		{"caution-applies", "en", "Watch. A caution applies. Ask the instructor before any throwing or catching. Source: SRC"},
+		{"new-code", "en", "Watch. SAYS Source: SRC"},
+		{"tired", "es", "Atención. El jugador estaba cansado. No más lanzamientos ese día. SAYS Fuente: SRC"},
+		{"new-code", "es", "Atención. SAYS Fuente: SRC"},
+	} {
+		a := thrower(t, 12, 4, nil)
+		a.Cautions = []workload.Caution{{Code: c.code, Level: workload.Watch, Says: "SAYS", Source: "SRC"}}
+		if text := family(t, Input{Assessment: a, Lang: c.lang}); !strings.Contains(text, "\n"+c.want+"\n") {
+			t.Errorf("%s in %s: %q is missing", c.code, c.lang, c.want)
+		}
+	}
+}
