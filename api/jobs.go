@@ -83,9 +83,6 @@ func (s *Server) streamJob(c *gin.Context, id string, j club.Job) {
 		if err != nil {
 			return // the client asks again and is told
 		}
-		if next.EndedAt != nil && sent.EndedAt != nil && next.EndedAt.Equal(*sent.EndedAt) {
-			next.EndedAt = sent.EndedAt
-		}
 		j = next
 	}
 }

@@ -40,6 +40,7 @@ type ReviewBody struct {
 	Who        string         `json:"who" doc:"The id of the instructor's key; empty: nobody's"`
 	At         *store.Time    `json:"at" doc:"When it was written"`
 	Review     club.Review    `json:"review" doc:"The instructor's word"`
+	ConsentOn  *string        `json:"consent_on" doc:"Day of the guardian's written consent; null: none is recorded, and nothing may be filmed, kept or shown without it"`
 	Engine     AssessmentItem `json:"engine" doc:"The assessment as the engine made it"`
 	Instructor AssessmentItem `json:"instructor" doc:"The same with the instructor's corrections"`
 }
@@ -47,7 +48,7 @@ type ReviewBody struct {
 func reviewTag(revision int) string { return fmt.Sprintf(`"r%d"`, revision) }
 
 func reviewRead(r club.Reviewed) *ReviewRead {
-	return &ReviewRead{reviewTag(r.Revision), ReviewBody{r.Revision, r.Released, r.Who, r.At, r.Review, r.Engine, r.Instructor}}
+	return &ReviewRead{reviewTag(r.Revision), ReviewBody{r.Revision, r.Released, r.Who, r.At, r.Review, r.ConsentOn, r.Engine, r.Instructor}}
 }
 
 func (s *Server) readReview(ctx context.Context, in *ByID) (*ReviewRead, error) {

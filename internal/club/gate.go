@@ -20,7 +20,7 @@ func (c *Clubs) gateParts(ctx context.Context, tx store.Tx, parts []*part) error
 	if err != nil {
 		return err
 	}
-	ledgers := map[store.PlayerDay]workload.Ledger{}
+	ledgers, known := map[store.PlayerDay]workload.Ledger{}, map[string]*workload.Policy{}
 	for _, p := range parts {
 		if p.r == nil || p.status != Stored && p.status != Corrected {
 			continue
@@ -29,13 +29,13 @@ func (c *Clubs) gateParts(ctx context.Context, tx store.Tx, parts []*part) error
 		if err != nil {
 			return err
 		}
-		policies, err := c.policiesFor(ctx, tx, s, player)
+		policies, err := c.policiesFor(ctx, tx, s, player, known)
 		if err != nil {
 			return err
 		}
 		day := store.PlayerDay{Player: p.r.Player.Ref, On: p.r.On.String()}
-		ledger, known := ledgers[day]
-		if !known {
+		ledger, read := ledgers[day]
+		if !read {
 			if ledger, err = ledgerOf(ctx, tx, day.Player, p.r.On); err != nil {
 				return err
 			}
@@ -76,6 +76,7 @@ type shownGate struct {
 	settings Settings
 	today    civil.Date
 	by       map[string]workload.Gate
+	policies map[string]*workload.Policy
 }
 
 func (c *Clubs) newShownGate(ctx context.Context, tx store.Tx) (*shownGate, error) {
@@ -84,7 +85,7 @@ func (c *Clubs) newShownGate(ctx context.Context, tx store.Tx) (*shownGate, erro
 		return nil, err
 	}
 	today, err := s.today(tx)
-	return &shownGate{s, today, map[string]workload.Gate{}}, err
+	return &shownGate{s, today, map[string]workload.Gate{}, map[string]*workload.Policy{}}, err
 }
 
 // gateToday is what a player's record says today.
@@ -96,7 +97,7 @@ func (c *Clubs) gateToday(ctx context.Context, tx store.Tx, g *shownGate, ref st
 	if err != nil {
 		return workload.Gate{}, err
 	}
-	policies, err := c.policiesFor(ctx, tx, g.settings, p)
+	policies, err := c.policiesFor(ctx, tx, g.settings, p, g.policies)
 	if err != nil {
 		return workload.Gate{}, err
 	}

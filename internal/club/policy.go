@@ -96,8 +96,8 @@ func policyNames(ctx context.Context, tx store.Tx) ([]string, error) {
 }
 
 // policiesFor gives the policies in force for a player: the club's, then those
-// of the player's teams.
-func (c *Clubs) policiesFor(ctx context.Context, tx store.Tx, s Settings, p store.Player) (list []*workload.Policy, err error) {
+// of the player's teams. known spares looking up those of other players again.
+func (c *Clubs) policiesFor(ctx context.Context, tx store.Tx, s Settings, p store.Player, known map[string]*workload.Policy) (list []*workload.Policy, err error) {
 	names := slices.Clone(s.Policies)
 	for _, team := range p.Groups {
 		for _, n := range s.TeamPolicies[team] {

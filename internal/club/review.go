@@ -44,8 +44,9 @@ type Reviewed struct {
 	Who        string // id of the key
 	At         *store.Time
 	Review     Review
-	Engine     []byte // the assessment document
-	Instructor []byte // the same with the instructor's corrections in work_on
+	ConsentOn  *string // day of the guardian's consent, nil without one
+	Engine     []byte  // the assessment document
+	Instructor []byte  // the same with the instructor's corrections in work_on
 }
 
 // ErrReplaced: the assessment was replaced by a later one.
@@ -119,6 +120,11 @@ func (c *Clubs) reviewed(ctx context.Context, tx store.Tx, a Actor, id string) (
 			return r, err
 		}
 	}
+	player, err := tx.Player(ctx, row.PlayerRef)
+	if err != nil {
+		return r, err
+	}
+	r.ConsentOn = player.ConsentOn
 	v, err := c.version(ctx, tx, row.Rubric, row.RubricVersion)
 	if err != nil {
 		return r, err

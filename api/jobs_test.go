@@ -1,0 +1,80 @@
+package api_test
+
+import (
+	"context"
+	"fmt"
+	"net/http/httptest"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"rootcue/internal/store/storetest"
+)
+
+// A job is asked for over HTTP and followed by events to its end; an erasure
+// done later leaves its proof.
+func TestJobEvents(t *testing.T) {
+	for name, url := range map[string]func() string{
+		"embedded":   func() string { return filepath.Join(t.TempDir(), "club.db") },
+		"PostgreSQL": func() string { return storetest.Postgres(t) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newClubServer(t, url())
+			w := s.ask(t, "submit", "POST", "/v1/observations", `{"rubric": "throw-to-second", "player": {"ref": "P-0733", "age": 12}, "on": "2026-05-08", "reps": [{"rep": 1, "measures": {"stride_off_line": 25}}]}`, "Content-Type", "application/json")
+			if w.Code != 200 {
+				t.Fatal(w.Body)
+			}
+			w = s.ask(t, "admin", "DELETE", "/v1/players/P-0733", "", "Prefer", "respond-async")
+			id := strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`)
+			if err := s.queue.Start(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+			defer func() {
+				ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+				defer cancel()
+				if err := s.queue.Stop(ctx); err != nil {
+					t.Error(err)
+				}
+			}()
+			w = s.ask(t, "edit", "GET", "/v1/jobs/"+id, "", "Accept", "text/event-stream")
+			events := strings.Split(strings.TrimSpace(w.Body.String()), "\n\n")
+			last := events[len(events)-1]
+			if !strings.HasPrefix(w.Header().Get("Content-Type"), "text/event-stream") || !strings.HasPrefix(last, "event: job\ndata: {") {
+				t.Fatalf("found %q", w.Body)
+			}
+			data := strings.TrimPrefix(last, "event: job\ndata: ")
+			if at(t, []byte(data), "/state") != `"done"` || len(at(t, []byte(data), "/progress/proof")) != 66 {
+				t.Errorf("the last event is %s", data)
+			}
+			if w := s.ask(t, "admin", "GET", "/v1/players/P-0733", ""); w.Code != 404 {
+				t.Errorf("the player is still there: %d", w.Code)
+			}
+			if w := s.ask(t, "other-admin", "GET", "/v1/jobs/"+id, ""); w.Code != 404 {
+				t.Errorf("another club is told: %d", w.Code)
+			}
+		})
+	}
+}
+
+// A client that goes away ends the stream.
+func TestJobStreamEndsWithItsClient(t *testing.T) {
+	s := embeddedServer(t)
+	w := s.ask(t, "edit", "POST", "/v1/rubrics/throw-to-second/reassess", "")
+	id := strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`)
+	ctx, cancel := context.WithCancel(t.Context())
+	r := httptest.NewRequestWithContext(ctx, "GET", "/v1/jobs/"+id, nil)
+	r.Header.Set("Accept", "text/event-stream")
+	r.Header.Set("Authorization", "Bearer "+s.secrets["edit"])
+	done, out := make(chan struct{}), httptest.NewRecorder()
+	go func() { s.ServeHTTP(out, r); close(done) }()
+	time.AfterFunc(50*time.Millisecond, cancel)
+	select {
+	case <-done:
+	case <-time.After(10 * time.Second):
+		t.Fatal("the stream goes on without anybody")
+	}
+	if body := fmt.Sprint(out.Body); !strings.Contains(body, `"waiting"`) {
+		t.Errorf("found %q", body)
+	}
+}
