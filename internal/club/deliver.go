@@ -72,6 +72,9 @@ func (c *Clubs) DeliverOnce(ctx context.Context, club, id string, last bool) err
 // attempted notes what became of an attempt.
 func (c *Clubs) attempted(ctx context.Context, club, id string, status int, problem string, last bool) error {
 	return c.Store.InTx(ctx, club, func(tx store.Tx) error {
+		if err := tx.TakeTurn(ctx); err != nil { // attempts end side by side: each counts, and none undoes a resumption
+			return err
+		}
 		d, err := tx.Delivery(ctx, id)
 		if isNotFound(err) { // erased meanwhile
 			return nil

@@ -101,6 +101,9 @@ func (c *Clubs) PutWebhook(ctx context.Context, a Actor, id, address string, eve
 		return w, err
 	}
 	err = c.write(ctx, a, func(tx store.Tx) error {
+		if err := tx.TakeTurn(ctx); err != nil { // attempts that end meanwhile change it too
+			return err
+		}
 		if w, err = tx.Webhook(ctx, id); err != nil {
 			return err
 		}
