@@ -30,6 +30,8 @@ func (s *Server) pageRoutes() {
 	s.page("POST", "/sign-in", Open, (*visit).signIn)
 	s.page("POST", "/sign-out", Open, (*visit).signOut)
 	s.page("GET", "/session", Open, (*visit).tellSession)
+	s.entryPages()
+	s.reviewPages()
 }
 
 // page registers a page. Who may not open it is sent to sign in.

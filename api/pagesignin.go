@@ -42,7 +42,7 @@ func (v *visit) signIn() error {
 	if err != nil {
 		return err
 	}
-	setCookie(v.Context, sessionCookie, token, int(session.Expires.Sub(v.s.Now()).Seconds()))
+	setCookie(v.Context, sessionCookie, token, int(session.Lasts.Seconds()))
 	v.seeOther(next)
 	return nil
 }

@@ -45,7 +45,7 @@ func (s *Server) readReport(ctx context.Context, in *struct {
 
 // reportPage writes a report. Only the club's own origins may embed it.
 func reportPage(r club.Report, lang string, family bool) (*ReportPage, error) {
-	in := report.Input{Assessment: r.Assessment, Rubric: r.Rubric, Review: reviewOf(r), Since: sinceOf(r), Lang: lang, Club: report.Club{Name: r.Club}, ForFamily: family}
+	in := reportInput(r, lang, family)
 	var out bytes.Buffer
 	if err := report.Write(&out, in); err != nil {
 		return nil, NotValid.At(Slip{Code: "unknown-language", Parameter: "query.lang", Found: lang, Wanted: strings.Join(report.Languages(), " or ")}).Because(err)
@@ -55,6 +55,11 @@ func reportPage(r club.Report, lang string, family bool) (*ReportPage, error) {
 		embed = strings.Join(r.Embed, " ")
 	}
 	return &ReportPage{htmlType, report.ContentSecurityPolicy + "; frame-ancestors " + embed, "private, no-store", "noindex, nofollow", out.Bytes()}, nil
+}
+
+// reportInput is what a report page is written from.
+func reportInput(r club.Report, lang string, family bool) report.Input {
+	return report.Input{Assessment: r.Assessment, Rubric: r.Rubric, Review: reviewOf(r), Since: sinceOf(r), Lang: lang, Club: report.Club{Name: r.Club}, ForFamily: family}
 }
 
 // reviewOf is the instructor's word as a report knows it; a correction that is

@@ -97,3 +97,12 @@ export async function busy(button, work) {
 
 // number writes a number with at most so many digits behind the point.
 export const number = (x, digits) => String(+Number(x).toFixed(digits));
+
+// newID is a random UUID (RFC 9562, version 4), on pages without TLS too.
+export function newID() {
+  const b = crypto.getRandomValues(new Uint8Array(16));
+  b[6] = (b[6] & 0x0f) | 0x40;
+  b[8] = (b[8] & 0x3f) | 0x80;
+  const hex = Array.from(b, (x) => x.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}

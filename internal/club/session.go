@@ -17,8 +17,8 @@ type Session struct {
 	Club     string // id
 	ClubName string
 	Key      store.Key
-	CSRF     string // what a page of ours sends along with every write
-	Expires  time.Time
+	CSRF     string        // what a page of ours sends along with every write
+	Lasts    time.Duration // from now on
 }
 
 // SignIn exchanges a key's secret for a session's token, else ErrBadKey. The
@@ -38,7 +38,7 @@ func (c *Clubs) SignIn(ctx context.Context, secret string) (token string, s Sess
 		if err != nil {
 			return err
 		}
-		s = Session{id, own.Name, key, csrf, until.Time}
+		s = Session{id, own.Name, key, csrf, until.Sub(tx.Now().Time)}
 		return tx.AddSession(ctx, store.Session{Hash: hashOf(token), KeyID: key.ID, CSRF: csrf, Expires: until})
 	})
 	return token, s, err
@@ -67,7 +67,7 @@ func (c *Clubs) SessionOf(ctx context.Context, token string) (s Session, err err
 			return ErrBadKey
 		}
 		own, err := tx.Club(ctx)
-		s = Session{id, own.Name, key, row.CSRF, row.Expires.Time}
+		s = Session{id, own.Name, key, row.CSRF, row.Expires.Sub(now.Time)}
 		return err
 	})
 	return s, err

@@ -19,7 +19,7 @@ func (p *Page) WaitFor(t testing.TB, expression string) {
 			return
 		}
 		if ctx.Err() != nil {
-			t.Fatalf("waited in vain for %s (%v); the page says:\n%s", expression, err, p.words())
+			t.Fatalf("waited in vain for %s (%v); the browser complains of %q; the page says:\n%s", expression, err, p.Complaints(), p.words())
 		}
 		time.Sleep(40 * time.Millisecond)
 	}

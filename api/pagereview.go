@@ -1,0 +1,227 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"rootcue/internal/club"
+	"rootcue/internal/report"
+	"rootcue/internal/report/pages"
+	"rootcue/internal/store"
+)
+
+func (s *Server) reviewPages() {
+	s.page("GET", "/review", Edit, (*visit).review)
+	s.page("GET", "/review/reports", Edit, (*visit).reports)
+}
+
+// mostReviewed is how many assessments one page shows.
+const mostReviewed = 60
+
+// review shows the assessments of a day to an instructor.
+func (v *visit) review() error {
+	ctx := v.Request.Context()
+	day, list, err := v.assessmentsOfDay()
+	if err != nil {
+		return err
+	}
+	d := pages.Review{Day: day, More: list.Next != ""}
+	for _, body := range list.Items {
+		a, err := v.assessed(ctx, body)
+		if err != nil {
+			return err
+		}
+		d.Assessments = append(d.Assessments, a)
+	}
+	if len(d.Assessments) == 0 {
+		if d.Days, err = v.recentDays(ctx); err != nil {
+			return err
+		}
+	}
+	return v.write("review", day, "review.js", d)
+}
+
+// recentDays are the last days with an assessment, newest first.
+func (v *visit) recentDays(ctx context.Context) (days []string, err error) {
+	list, err := v.s.Clubs.Assessments(ctx, v.actor(), store.AssessmentFilter{}, "", mostReviewed)
+	for _, body := range list.Items {
+		var a struct{ On string }
+		if err := json.Unmarshal(body, &a); err != nil {
+			return nil, err
+		}
+		if !slices.Contains(days, a.On) {
+			days = append(days, a.On)
+		}
+	}
+	return days, err
+}
+
+func (v *visit) assessmentsOfDay() (day string, list club.List[[]byte], err error) {
+	if day, err = v.day("on"); err != nil {
+		return day, list, err
+	}
+	list, err = v.s.Clubs.Assessments(v.Request.Context(), v.actor(), store.AssessmentFilter{From: day, To: day}, "", mostReviewed)
+	return day, list, err
+}
+
+// shownAssessment is what the page needs of an assessment document.
+type shownAssessment struct {
+	ID     string
+	Rubric struct {
+		Name    string
+		Version int
+	}
+	Player   struct{ Ref, Band string }
+	Reps     int
+	Cautions []struct{ Level, Says string }
+	Findings []shownFinding
+	WorkOn   []shownWork `json:"work_on"`
+	Keep     []struct{ Says string }
+}
+
+type shownFinding struct {
+	Fault, Title, Verdict string
+	Chance                *float64
+	InReps                *string `json:"in_reps"`
+	Why                   struct {
+		Rule  string
+		Reads map[string]struct {
+			Value, U *float64
+			Unit     string
+		}
+	}
+}
+
+type shownWork struct {
+	Fault, Cue     string
+	Drills         []struct{ Drill string }
+	ExchangeAfterS *float64 `json:"exchange_after_s"`
+}
+
+// assessed puts an assessment and the instructor's word together.
+func (v *visit) assessed(ctx context.Context, body []byte) (out pages.Assessed, err error) {
+	var a shownAssessment
+	if err := json.Unmarshal(body, &a); err != nil {
+		return out, err
+	}
+	r, err := v.s.Clubs.Review(ctx, v.actor(), a.ID)
+	if err != nil {
+		return out, err
+	}
+	version, err := v.s.Clubs.Rubric(ctx, v.actor(), a.Rubric.Name, a.Rubric.Version)
+	if err != nil {
+		return out, err
+	}
+	out = pages.Assessed{ID: a.ID, Ref: a.Player.Ref, Skill: version.Rubric.Title, Rubric: a.Rubric.Name, Band: a.Player.Band, Reps: a.Reps, Revision: r.Revision, Released: r.Released, Note: r.Review.Note}
+	for _, c := range a.Cautions {
+		out.Cautions = append(out.Cautions, pages.Caution{Level: c.Level, Says: c.Says})
+	}
+	for _, k := range a.Keep {
+		out.Keep = append(out.Keep, k.Says)
+	}
+	for _, d := range version.Rubric.Drills {
+		out.Drills = append(out.Drills, pages.Titled{Name: d.Name, Title: d.Title})
+	}
+	for _, f := range a.Findings {
+		finding := shownIn(f, r.Review)
+		if i := slices.IndexFunc(a.WorkOn, func(w shownWork) bool { return w.Fault == f.Fault }); i < 0 {
+			if f.Verdict == "fault" || f.Verdict == "close" {
+				out.Other = append(out.Other, finding)
+			}
+		}
+	}
+	for _, w := range a.WorkOn {
+		i := slices.IndexFunc(a.Findings, func(f shownFinding) bool { return f.Fault == w.Fault })
+		out.Work = append(out.Work, correction(w, shownIn(a.Findings[i], r.Review), r.Review))
+	}
+	return out, nil
+}
+
+func shownIn(f shownFinding, r club.Review) pages.Finding {
+	out := pages.Finding{Fault: f.Fault, Title: f.Title, Close: f.Verdict == "close", Rule: f.Why.Rule}
+	if f.Chance != nil {
+		out.Sure = percent(*f.Chance)
+	}
+	if f.InReps != nil {
+		out.InReps = *f.InReps
+	}
+	own, _, _ := strings.Cut(f.Why.Rule, " ") // a rule on a measure begins with it
+	if read := f.Why.Reads[own]; read.Value != nil && read.U != nil {
+		out.Read = fmt.Sprintf("%.3g ± %.2g %s", *read.Value, *read.U, read.Unit)
+	}
+	for _, s := range r.SetAside {
+		if s.Fault == f.Fault {
+			out.Aside, out.Reason = true, s.Reason
+		}
+	}
+	return out
+}
+
+// percent is a chance in per cent; nothing is shown as certain.
+func percent(chance float64) string {
+	switch {
+	case chance > 0.995:
+		return "> 99"
+	case chance < 0.005:
+		return "< 1"
+	}
+	return strconv.FormatFloat(100*chance, 'f', 0, 64)
+}
+
+func correction(w shownWork, f pages.Finding, r club.Review) pages.Correction {
+	c := pages.Correction{Finding: f, Cue: w.Cue}
+	for _, d := range w.Drills {
+		c.Drills = append(c.Drills, d.Drill)
+	}
+	if w.ExchangeAfterS != nil {
+		c.Seconds = fmt.Sprintf("%.2f", *w.ExchangeAfterS)
+	}
+	for _, s := range r.Dropped {
+		if s.Fault == w.Fault {
+			c.Dropped, c.Reason = true, s.Reason
+		}
+	}
+	for _, s := range r.Cues {
+		if s.Fault == w.Fault {
+			c.Own = s.Cue
+			if len(s.Drills) > 0 {
+				c.Chosen = s.Drills[0]
+			}
+		}
+	}
+	return c
+}
+
+// reports shows the reports of a day on one page, to print them all.
+func (v *visit) reports() error {
+	day, list, err := v.assessmentsOfDay()
+	if err != nil {
+		return err
+	}
+	var all []report.Input
+	for _, body := range list.Items {
+		var a struct{ ID string }
+		if err := json.Unmarshal(body, &a); err != nil {
+			return err
+		}
+		r, err := v.s.Clubs.Report(v.Request.Context(), v.actor(), a.ID)
+		if err != nil {
+			return err
+		}
+		all = append(all, reportInput(r, v.lang, false))
+	}
+	var out bytes.Buffer
+	if err := report.Bundle(&out, v.lang, pages.Say(v.lang, "page.reports")+": "+day, "/static/sheets.css", "/static/pages.svg", all); err != nil {
+		return err
+	}
+	v.Header("Content-Type", htmlType)
+	v.Header("Content-Security-Policy", report.BundlePolicy)
+	v.Header("Cache-Control", "private, no-store")
+	_, _ = v.Writer.Write(out.Bytes()) // held back: it cannot fail
+	return nil
+}

@@ -1,0 +1,41 @@
+// Lets the evaluator's page open where there is no net: the net first, what was
+// kept when there is none. Nothing of the API is kept here.
+"use strict";
+
+const shelf = "entry-1";
+const patience = 4000; // ms until a silent net counts as none
+
+self.addEventListener("install", () => self.skipWaiting());
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+
+async function fresh(request) {
+  const stop = new AbortController();
+  const timer = setTimeout(() => stop.abort(), patience);
+  try {
+    const answer = await fetch(request, { signal: stop.signal });
+    if (answer.ok && !answer.redirected && answer.type === "basic") {
+      const copy = answer.clone();
+      caches.open(shelf).then((c) => c.put(request, copy)).catch(() => {}); // a full phone still shows the page
+    }
+    return answer;
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+async function netOrKept(request) {
+  try {
+    return await fresh(request);
+  } catch (e) {
+    const kept = await caches.match(request, { ignoreVary: true }) ?? (request.mode === "navigate" ? await caches.match(request, { ignoreVary: true, ignoreSearch: true }) : undefined);
+    if (kept) return kept;
+    throw e;
+  }
+}
+
+self.addEventListener("fetch", (event) => {
+  const { pathname, origin } = new URL(event.request.url);
+  if (event.request.method === "GET" && origin === self.location.origin && (pathname === "/entry" || pathname.startsWith("/static/"))) {
+    event.respondWith(netOrKept(event.request));
+  }
+});
