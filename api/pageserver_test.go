@@ -53,6 +53,7 @@ func (s *pageServer) signedIn(t testing.TB, b *browsertest.Browser, as, path str
 
 func (p tab) signIn(key string) {
 	p.t.Helper()
+	p.waitFor(`document.querySelector("#key") && document.readyState === "complete"`)
 	p.fill("#key", key)
 	p.click("form.narrow button")
 	p.waitFor(`!location.pathname.startsWith("/sign-in")`)

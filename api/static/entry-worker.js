@@ -1,8 +1,8 @@
-// Lets the evaluator's page open where there is no net: the net first, what was
-// kept when there is none. Nothing of the API is kept here.
+// Lets the evaluator's page open where there is no net: the net first, what the
+// page kept (entry.js) when there is none. The page alone keeps files: with two
+// writers, a browser killed between the two could lose one that both had.
 "use strict";
 
-const shelf = "entry-1";
 const patience = 4000; // ms until a silent net counts as none
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -12,12 +12,7 @@ async function fresh(request) {
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), patience);
   try {
-    const answer = await fetch(request, { signal: stop.signal });
-    if (answer.ok && !answer.redirected && answer.type === "basic") {
-      const copy = answer.clone();
-      caches.open(shelf).then((c) => c.put(request, copy)).catch(() => {}); // a full phone still shows the page
-    }
-    return answer;
+    return await fetch(request, { signal: stop.signal });
   } finally {
     clearTimeout(timer);
   }

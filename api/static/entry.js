@@ -178,6 +178,13 @@ function stopWatch() {
   form.addEventListener("submit", clear);
 }
 
+// keep keeps a file, unless the one kept is the same: a browser killed while it
+// replaces a file has neither.
+async function keep(shelf, url, answer) {
+  const text = await answer.clone().text();
+  if (await (await shelf.match(url))?.text() !== text) await shelf.put(url, answer);
+}
+
 // ready keeps the page and those of the other rubrics for where there is no net.
 async function ready() {
   if (!("serviceWorker" in navigator)) { by("kept").append(" ", say("no-worker")); return; }
@@ -190,7 +197,7 @@ async function ready() {
     const modules = ["page.js", "outbox.js", "fields.js"].map((f) => "/static/" + f);
     for (const url of ["/entry", location.pathname + location.search, ...pages, ...files, ...modules]) {
       const answer = await fetch(url);
-      if (answer.ok && !answer.redirected) await shelf.put(url, answer);
+      if (answer.ok && !answer.redirected) await keep(shelf, url, answer);
     }
     document.body.dataset.ready = "offline"; // it opens without a net from now on
   } catch (e) {
