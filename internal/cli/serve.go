@@ -145,6 +145,8 @@ func (c *serveCmd) welcome(out io.Writer, address string, d *demonstration) {
 	fmt.Fprintln(out, "\nAn invented club to try it with; nothing is kept when the program ends. Its keys, one a role:")
 	d.print(out)
 	fmt.Fprintf(out, `
+Open:
+  %[1]s/                the pages; sign in with one of the keys
   %[1]s/docs            what it can do, with a form to try each operation
   %[1]s/openapi.json    the same for programs
 Judge an observation:
