@@ -36,6 +36,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
+	"go.opentelemetry.io/otel/trace"
 
 	"rootcue/internal/club"
 )
@@ -45,11 +46,12 @@ import (
 type Options struct {
 	Rubrics  Rubrics
 	Policies Policies
-	Keys     Authenticator // nil: no key opens anything, and only open routes answer
-	Clubs    *club.Clubs   // what clubs keep; Keys, Answers and Rubrics are theirs then
-	Answers  Answers       // kept answers for Idempotency-Key; nil: replayable routes refuse the field
-	Ready    func() error  // nil once requests can be served
-	Log      *slog.Logger  // nil: nothing is logged
+	Keys     Authenticator        // nil: no key opens anything, and only open routes answer
+	Clubs    *club.Clubs          // what clubs keep; Keys, Answers and Rubrics are theirs then
+	Answers  Answers              // kept answers for Idempotency-Key; nil: replayable routes refuse the field
+	Ready    func() error         // nil once requests can be served
+	Log      *slog.Logger         // nil: nothing is logged
+	Tracer   trace.TracerProvider // nil: nothing is traced
 	Now      func() time.Time
 
 	Demo         bool     // an invented club to look at: no key is asked for metrics
@@ -91,6 +93,9 @@ func New(o Options) *Server {
 	s.gin.RedirectTrailingSlash = false
 	s.gin.UseRawPath = true          // a slash within a reference, sent as %2F, stays within it
 	_ = s.gin.SetTrustedProxies(nil) // nil cannot fail: no proxy's word on the client's address is taken
+	if o.Tracer != nil {
+		s.gin.Use(traced(o.Tracer))
+	}
 	s.gin.Use(s.watch, s.answer, s.recover, s.manners)
 	s.gin.NoRoute(s.noRoute)
 	s.gin.NoMethod(s.noMethod)

@@ -3,12 +3,15 @@ package api
 import (
 	"context"
 	"log/slog"
+	"net/http"
 	"regexp"
-	"strings"
 	"time"
 
 	"github.com/gin-gonic/gin"
 	"github.com/google/uuid"
+	"go.opentelemetry.io/contrib/instrumentation/github.com/gin-gonic/gin/otelgin"
+	"go.opentelemetry.io/otel/propagation"
+	"go.opentelemetry.io/otel/trace"
 )
 
 // RequestIDHeader carries the request's id, in and out.
@@ -54,8 +57,8 @@ func (s *Server) log(c *gin.Context, id string, took time.Duration) {
 		slog.String("method", c.Request.Method), slog.String("route", c.FullPath()), slog.Int("status", c.Writer.Status()),
 		slog.Float64("ms", float64(took.Microseconds())/1000), slog.Int("bytes", c.Writer.Size()), slog.String("request_id", id),
 	}
-	if trace := traceID(c.GetHeader("traceparent")); trace != "" {
-		attrs = append(attrs, slog.String("trace_id", trace))
+	if id := traceID(c.Request); id.IsValid() {
+		attrs = append(attrs, slog.String("trace_id", id.String()))
 	}
 	if p, ok := PrincipalOf(c.Request.Context()); ok {
 		attrs = append(attrs, slog.String("key", p.KeyID))
@@ -66,14 +69,17 @@ func (s *Server) log(c *gin.Context, id string, took time.Duration) {
 	s.Log.LogAttrs(c.Request.Context(), level, "request", attrs...)
 }
 
-var traceparent = regexp.MustCompile(`^[0-9a-f]{2}-([0-9a-f]{32})-[0-9a-f]{16}-[0-9a-f]{2}(-|$)`)
-
-// traceID is the trace a request belongs to (W3C Trace Context), "" without a
-// valid one.
-func traceID(field string) string {
-	m := traceparent.FindStringSubmatch(field)
-	if m == nil || strings.HasPrefix(field, "ff") || strings.Trim(m[1], "0") == "" {
-		return ""
+// traceID is the trace a request belongs to: that of its span, or without one
+// that of its traceparent (W3C Trace Context).
+func traceID(r *http.Request) trace.TraceID {
+	if span := trace.SpanContextFromContext(r.Context()); span.IsValid() {
+		return span.TraceID()
 	}
-	return m[1]
+	ctx := propagation.TraceContext{}.Extract(r.Context(), propagation.HeaderCarrier(r.Header))
+	return trace.SpanContextFromContext(ctx).TraceID()
+}
+
+// traced opens a span for each request, under its route.
+func traced(tracer trace.TracerProvider) gin.HandlerFunc {
+	return otelgin.Middleware("rootcue", otelgin.WithTracerProvider(tracer), otelgin.WithPropagators(propagation.TraceContext{}))
 }

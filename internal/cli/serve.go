@@ -32,7 +32,7 @@ type serveCmd struct {
 
 // Help is the example shown by --help.
 func (serveCmd) Help() string {
-	return "Example:\n  rootcue serve --demo\n  rootcue key add --club Harbour --role admin && rootcue serve\nA missing database is made. It stops on Ctrl-C or SIGTERM, after answering what is under way."
+	return "Example:\n  rootcue serve --demo\n  rootcue key add --club Harbour --role admin && rootcue serve\nA missing database is made. It stops on Ctrl-C or SIGTERM, after answering what is under way.\nTraces go by OTLP over HTTP to OTEL_EXPORTER_OTLP_ENDPOINT, if that is set."
 }
 
 // Run serves until it is told to stop.
@@ -50,6 +50,11 @@ func (c *serveCmd) Run(s *streams) error {
 	live := &liveShelf{}
 	live.now.Store(shelf)
 	log := slog.New(slog.NewJSONHandler(s.Err, nil))
+	tracer, endTraces, err := tracing(log)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	defer endTraces()
 	kept, err := c.keep(ctx, log)
 	if err != nil {
 		return errors.Join(err, listener.Close())
@@ -64,7 +69,7 @@ func (c *serveCmd) Run(s *streams) error {
 	server := api.New(api.Options{
 		Rubrics: live, Policies: live, Clubs: kept.clubs, Demo: c.Demo, MetricsToken: c.MetricsToken, CORS: c.CORS,
 		Rate: api.Rate{Requests: 600, Window: time.Minute},
-		Log:  log,
+		Log:  log, Tracer: tracer,
 		Ready: func() error {
 			if stopping.Load() {
 				return errors.New("stopping")
