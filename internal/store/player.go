@@ -63,6 +63,7 @@ type PlayerData struct {
 	Grades       []Grade       `json:"grades"`
 	Recusals     []Recusal     `json:"recusals"`
 	Decisions    []Decision    `json:"decisions"`
+	Memberships  []Membership  `json:"memberships"`
 	Links        []Link        `json:"links"`
 	Deliveries   []Delivery    `json:"deliveries"`
 	Changes      []Change      `json:"changes"` // log entries about the player or a row of theirs

@@ -78,6 +78,7 @@ type Tx interface {
 	Keys
 	Sessions
 	Players
+	Groups
 	Documents
 	Observations
 	Assessments

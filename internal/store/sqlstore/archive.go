@@ -10,7 +10,7 @@ import (
 // A backup is one gzip file of JSON lines, the same whichever database it comes
 // from and goes to:
 //
-//	{"archive":"rootcue","format":1,"schema":7,"at":"2026-05-09T18:00:00.000000Z"}
+//	{"archive":"rootcue","format":1,"schema":8,"at":"2026-05-09T18:00:00.000000Z"}
 //	{"club":{"id":"…","name":"…",…}}                        all that follows is this club's
 //	{"table":"players","columns":["id","ref",…],"bodies":[]}  all that follows are its rows
 //	["0197…","P-0733",…]
@@ -58,6 +58,8 @@ var tables = []archived{
 	archive[store.Change]("changes"),
 	archive[store.Answer]("answers"),
 	archive[store.Player]("players"),
+	archive[store.Group]("player_groups"),
+	archive[store.Membership]("group_members"),
 	archive[store.Document]("documents"),
 	archive[activeDocument]("active_documents"),
 	archive[store.Tryout]("tryouts"),

@@ -33,6 +33,7 @@ var deletions = []deletion{
 	{"recusals", ofBibs},
 	{"decisions", ofBibs},
 	{"roster", ofPlayer},
+	{"group_members", ofPlayer},
 	{"players", "ref = ?"},
 }
 

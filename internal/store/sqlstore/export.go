@@ -25,6 +25,7 @@ func (t *tx) ExportPlayer(ctx context.Context, ref string) (store.PlayerData, er
 		held(ctx, t, "grades", ofBibs, "at, tryout_id, bib, evaluator, item, look", ref, &d.Grades),
 		held(ctx, t, "recusals", ofBibs, "at, tryout_id, bib, evaluator", ref, &d.Recusals),
 		held(ctx, t, "decisions", ofBibs, "at, id", ref, &d.Decisions),
+		held(ctx, t, "group_members", ofPlayer, "group_name", ref, &d.Memberships),
 		held(ctx, t, "links", ofAssessments, "created_at, id", ref, &d.Links),
 		held(ctx, t, "deliveries", ofPlayer, "at, id", ref, &d.Deliveries),
 	} {

@@ -56,6 +56,7 @@ func Everything(t testing.TB, s store.Store, club, ref string) {
 		must(tx.PutGrades(ctx, []store.Grade{{TryoutID: tryout.ID, Bib: ref, Evaluator: "E1", Item: "receiving", Look: 1, Grade: "4"}}))(t)
 		ok(t, tx.PutRecusal(ctx, store.Recusal{TryoutID: tryout.ID, Bib: ref, Evaluator: "E2", Why: "family"}))
 		must(tx.AddDecision(ctx, store.Decision{TryoutID: tryout.ID, Bib: ref, Kind: "decision", Body: store.JSON(`{"in":true}`), Who: "k1"}))(t)
+		must(tx.PutGroup(ctx, "evening-"+Hash(ref)[:8], []string{ref}))(t)
 		must(tx.AddLink(ctx, store.Link{Hash: Hash(club + ref), AssessmentID: a.ID, Who: "k1", Expires: later()}))(t)
 		hook := must(tx.AddWebhook(ctx, store.Webhook{URL: "https://club.example/hook", Secret: "s", Events: store.Strings{"assessment.ready"}, State: "on"}))(t)
 		must(tx.AddDelivery(ctx, store.Delivery{WebhookID: hook.ID, Event: "assessment.ready", PlayerRef: &ref, Body: store.JSON(`{"assessment":"` + a.ID + `"}`), State: "done"}))(t)

@@ -45,7 +45,7 @@ func players(t *testing.T, s store.Store) {
 	})
 }
 
-func groups(t *testing.T, s store.Store) {
+func teams(t *testing.T, s store.Store) {
 	club := NewClub(t, s, "Alder")
 	do(t, s, club, func(tx store.Tx) {
 		for ref, g := range map[string]store.Strings{
@@ -81,7 +81,7 @@ func export(t *testing.T, s store.Store) {
 		for name, n := range map[string]int{
 			"observations": len(d.Observations), "assessments": len(d.Assessments), "reviews": len(d.Reviews), "cues": len(d.Cues),
 			"throws": len(d.Throws), "roster": len(d.Roster), "grades": len(d.Grades), "recusals": len(d.Recusals),
-			"decisions": len(d.Decisions), "links": len(d.Links), "deliveries": len(d.Deliveries), "changes": len(d.Changes),
+			"decisions": len(d.Decisions), "memberships": len(d.Memberships), "links": len(d.Links), "deliveries": len(d.Deliveries), "changes": len(d.Changes),
 		} {
 			if n != 1 {
 				t.Errorf("%s: found %d, want 1", name, n)
@@ -113,7 +113,7 @@ func erasure(t *testing.T, s store.Store) {
 	do(t, s, club, func(tx store.Tx) { e = must(tx.ErasePlayer(ctx, ref, "k7"))(t) })
 	same(t, e, store.Erasure{PlayerID: p.ID, Proof: store.ErasureProof(logKey, ref), Deleted: map[string]int{
 		"verdicts": 2, "reviews": 1, "links": 1, "cues": 1, "throws": 1, "deliveries": 1, "assessments": 1, "observations": 1,
-		"grades": 1, "recusals": 1, "decisions": 1, "roster": 1, "players": 1, "answers": 3,
+		"grades": 1, "recusals": 1, "decisions": 1, "roster": 1, "group_members": 1, "players": 1, "answers": 3,
 	}})
 	see(t, s, club, func(tx store.Tx) {
 		_, err := tx.ExportPlayer(ctx, ref)

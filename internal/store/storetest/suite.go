@@ -32,6 +32,7 @@ func Run(t *testing.T, open Opener) {
 		{"refused values", refused},
 		{"clubs do not see each other", apart},
 		{"players", players},
+		{"players by team", teams},
 		{"groups", groups},
 		{"documents", documents},
 		{"published versions stay", documentsStay},

@@ -161,6 +161,16 @@ grades: grades_look_check CHECK ((look > 0))
 grades: grades_pkey PRIMARY KEY (club_id, tryout_id, bib, evaluator, item, look)
 CREATE UNIQUE INDEX grades_pkey ON public.grades USING btree (club_id, tryout_id, bib, evaluator, item, look)
 grades: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
+group_members.club_id text COLLATE "C" NOT NULL
+group_members.group_name text COLLATE "C" NOT NULL
+group_members.player_ref text COLLATE "C" NOT NULL
+group_members.at text NOT NULL
+group_members: group_members_club_id_group_name_fkey FOREIGN KEY (club_id, group_name) REFERENCES player_groups(club_id, name)
+group_members: group_members_club_id_player_ref_fkey FOREIGN KEY (club_id, player_ref) REFERENCES players(club_id, ref)
+group_members: group_members_pkey PRIMARY KEY (club_id, group_name, player_ref)
+CREATE INDEX group_members_by_player ON public.group_members USING btree (club_id, player_ref)
+CREATE UNIQUE INDEX group_members_pkey ON public.group_members USING btree (club_id, group_name, player_ref)
+group_members: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
 keys.club_id text COLLATE "C" NOT NULL
 keys.id text COLLATE "C" NOT NULL
 keys.label text NOT NULL
@@ -222,6 +232,15 @@ CREATE INDEX observations_by_tryout ON public.observations USING btree (club_id,
 CREATE UNIQUE INDEX observations_club_id_input_hash_key ON public.observations USING btree (club_id, input_hash)
 CREATE UNIQUE INDEX observations_pkey ON public.observations USING btree (club_id, id)
 observations: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
+player_groups.club_id text COLLATE "C" NOT NULL
+player_groups.name text COLLATE "C" NOT NULL
+player_groups.created_at text NOT NULL
+player_groups.updated_at text NOT NULL
+player_groups: player_groups_club_id_fkey FOREIGN KEY (club_id) REFERENCES clubs(id)
+player_groups: player_groups_name_check CHECK ((name <> ''::text))
+player_groups: player_groups_pkey PRIMARY KEY (club_id, name)
+CREATE UNIQUE INDEX player_groups_pkey ON public.player_groups USING btree (club_id, name)
+player_groups: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
 players.club_id text COLLATE "C" NOT NULL
 players.id text COLLATE "C" NOT NULL
 players.ref text COLLATE "C" NOT NULL

@@ -147,6 +147,16 @@ CREATE TABLE grades (
   PRIMARY KEY (club_id, tryout_id, bib, evaluator, item, look),
   FOREIGN KEY (club_id, tryout_id, bib) REFERENCES roster
 ) STRICT;
+CREATE TABLE group_members (
+  club_id    TEXT NOT NULL,
+  group_name TEXT NOT NULL,
+  player_ref TEXT NOT NULL,
+  at         TEXT NOT NULL,
+  PRIMARY KEY (club_id, group_name, player_ref),
+  FOREIGN KEY (club_id, group_name) REFERENCES player_groups,
+  FOREIGN KEY (club_id, player_ref) REFERENCES players
+) STRICT;
+CREATE INDEX group_members_by_player ON group_members (club_id, player_ref);
 CREATE TABLE keys (
   club_id    TEXT NOT NULL REFERENCES clubs,
   id         TEXT NOT NULL,
@@ -196,6 +206,13 @@ CREATE TABLE observations (
 CREATE INDEX observations_by_date   ON observations (club_id, on_date, id);
 CREATE INDEX observations_by_player ON observations (club_id, player_ref, on_date, id);
 CREATE INDEX observations_by_tryout ON observations (club_id, tryout_id, on_date, id) WHERE tryout_id IS NOT NULL;
+CREATE TABLE player_groups (
+  club_id    TEXT NOT NULL REFERENCES clubs,
+  name       TEXT NOT NULL CHECK (name <> ''),
+  created_at TEXT NOT NULL,
+  updated_at TEXT NOT NULL,
+  PRIMARY KEY (club_id, name)
+) STRICT;
 CREATE TABLE players (
   club_id       TEXT NOT NULL REFERENCES clubs,
   id            TEXT NOT NULL,
