@@ -41,7 +41,9 @@ func (s *Server) observationRoutes() {
 }
 
 func submissionSchema(r schemas) *huma.Schema {
-	return either("One observation, or a list of them", observationSchema(r), list("Observations", observationSchema(r)))
+	return named(r, "Submission", func() *huma.Schema {
+		return either("One observation, or a list of them", observationSchema(r), list("Observations", observationSchema(r)))
+	})
 }
 
 // Submitted answers a submission in JSON.

@@ -75,7 +75,7 @@ func date(description string) *huma.Schema {
 }
 
 func number(description string) *huma.Schema {
-	return &huma.Schema{Type: huma.TypeNumber, Description: description}
+	return &huma.Schema{Type: huma.TypeNumber, Format: "double", Description: description}
 }
 
 func within(lo, hi float64, s *huma.Schema) *huma.Schema {

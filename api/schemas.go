@@ -61,7 +61,7 @@ type numberSchema struct{}
 
 // Schema is asked for by huma.
 func (numberSchema) Schema(huma.Registry) *huma.Schema {
-	return &huma.Schema{Type: huma.TypeNumber, Nullable: true}
+	return &huma.Schema{Type: huma.TypeNumber, Format: "double", Nullable: true}
 }
 
 // limitSchema: one of four keys, or null for a rule that is a condition.
@@ -70,7 +70,7 @@ type limitSchema struct{}
 // Schema is asked for by huma.
 func (limitSchema) Schema(r huma.Registry) *huma.Schema {
 	two := 2
-	number := func() *huma.Schema { return &huma.Schema{Type: huma.TypeNumber} }
+	number := func() *huma.Schema { return &huma.Schema{Type: huma.TypeNumber, Format: "double"} }
 	s := &huma.Schema{Type: huma.TypeObject, Nullable: true, AdditionalProperties: false, Properties: map[string]*huma.Schema{
 		"at_most": number(), "at_least": number(), "must_be": {Type: huma.TypeBoolean},
 		"between": {Type: huma.TypeArray, Items: number(), MinItems: &two, MaxItems: &two},
@@ -100,7 +100,7 @@ type quantitySchema struct{}
 // Schema is asked for by huma.
 func (quantitySchema) Schema(r huma.Registry) *huma.Schema {
 	return &huma.Schema{OneOf: []*huma.Schema{
-		{Type: huma.TypeNumber, Description: "In SI"},
+		number("In SI"),
 		{Type: huma.TypeString, Description: "A number and its unit, such as 60mph"},
 		object("A value with unit and standard uncertainty", need{"value", number("The value")},
 			may{"u", number("Standard uncertainty, same unit")}, may{"unit", text("Unit; SI when left out")}),

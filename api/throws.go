@@ -38,7 +38,9 @@ func (s *Server) throwRoutes() {
 
 // ledgerSchema is one entry or a list of them.
 func ledgerSchema(r schemas) *huma.Schema {
-	return either("One entry, or a list of them", entryRef(r), list("Ledger entries", entryRef(r)))
+	return named(r, "LedgerEntries", func() *huma.Schema {
+		return either("One entry, or a list of them", entryRef(r), list("Ledger entries", entryRef(r)))
+	})
 }
 
 // ThrowAnswers answer lines of a ledger.
