@@ -7,7 +7,7 @@ GO ?= go
 RACE = ./engine/... ./api/... ./internal/cli/... ./internal/report/...
 FUZZTIME ?= 5m
 
-.PHONY: test lint bench fuzz demo
+.PHONY: test lint bench fuzz torture demo
 
 test: lint
 	.ci/install
@@ -30,6 +30,12 @@ fuzz:
 			echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $(FUZZTIME) $$p || exit 1; \
 		done; \
 	done
+
+# The long form of what internal/torture does shortly in every test run.
+SEED ?= 1
+torture:
+	.ci/install
+	$(GO) test ./internal/torture -v -timeout 5h -seed $(SEED) -rounds 200
 
 demo:
 	$(GO) run . serve --demo

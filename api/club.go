@@ -43,6 +43,8 @@ func clubProblem(err error) *Problem {
 		return Conflict.Say("something with this name is here already, or it changed meanwhile").Because(err)
 	case errors.Is(err, store.ErrInvalid):
 		return NotValid.Say("a value is none that can be kept").Because(err)
+	case errors.Is(err, store.ErrReadOnly):
+		return Unavailable.Say("the database takes no writes at the moment").With("Retry-After", "30").Because(err)
 	case errors.Is(err, store.ErrUnavailable):
 		return Unavailable.Say("the database does not answer at the moment").With("Retry-After", "5").Because(err)
 	}

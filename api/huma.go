@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
@@ -81,7 +82,9 @@ var hugeNumbers = json.UnmarshalFromFunc(func(d *jsontext.Decoder, v *any) error
 	return nil
 })
 
-// nameRequest puts the request's id into a problem and its cause into the log.
+// nameRequest puts the request's id into a problem, its header fields into the
+// answer and its cause into the log. Huma itself sends the fields only of errors
+// that were problems before it saw them.
 func nameRequest(ctx huma.Context, _ string, v any) (any, error) {
 	p, ok := v.(*Problem)
 	if !ok {
@@ -89,6 +92,9 @@ func nameRequest(ctx huma.Context, _ string, v any) (any, error) {
 	}
 	named := *p
 	named.RequestID = RequestID(ctx.Context())
+	for name, values := range p.header {
+		ctx.SetHeader(name, strings.Join(values, ", "))
+	}
 	if p.cause != nil {
 		_ = humagin.Unwrap(ctx).Error(p.cause) // kept for the log
 	}

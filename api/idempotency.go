@@ -37,6 +37,11 @@ type Answers interface {
 // keepAnswers is how long an answer is given again.
 const keepAnswers = 24 * time.Hour
 
+// answerWithin is how long a request with a key can be under way. A mark older
+// than that was left by a server that is gone: the request is done anew, which
+// finds by its content what was stored already.
+const answerWithin = time.Minute
+
 var goodIdempotencyKey = regexp.MustCompile(`^[\x21-\x7e]{1,128}$`)
 
 // replay answers a write with an Idempotency-Key (IETF draft "The
@@ -83,7 +88,7 @@ func (s *Server) beginReplay(c *gin.Context, r *Route) (*KeptAnswer, string, str
 	digest := sha256.Sum256(append([]byte(c.Request.Method+" "+c.Request.URL.RequestURI()+"\n"), body...))
 	hash := hex.EncodeToString(digest[:])
 	p, _ := PrincipalOf(c.Request.Context())
-	kept, err := s.Answers.Begin(c.Request.Context(), p, key, r.ID, hash, keepAnswers)
+	kept, err := s.Answers.Begin(c.Request.Context(), p, key, r.ID, hash, answerWithin)
 	switch {
 	case err != nil:
 		return nil, "", "", failed(err)

@@ -2,6 +2,8 @@ package api_test
 
 import (
 	"bytes"
+	"context"
+	"fmt"
 	"log/slog"
 	"net/http/httptest"
 	"regexp"
@@ -9,6 +11,7 @@ import (
 	"testing"
 
 	"rootcue/api"
+	"rootcue/internal/store"
 )
 
 // logged asks a server with troublesome routes and returns answer and log.
@@ -40,6 +43,25 @@ func TestFailuresStayInside(t *testing.T) {
 		}
 		if !strings.Contains(log, inLog) || !strings.Contains(log, p.RequestID) {
 			t.Errorf("%s: the log lacks %q or the request's id: %s", path, inLog, log)
+		}
+	}
+}
+
+// A database that is away is no failure of the server's: the caller is told to
+// come again, and when.
+func TestDatabaseAway(t *testing.T) {
+	for _, err := range []error{store.ErrUnavailable, store.ErrFull, store.ErrReadOnly} {
+		s := newServer(t, nil)
+		api.Add(s, api.Route{Method: "GET", Path: "/test/away", ID: "away"}, func(context.Context, *api.None) (*api.Answer[string], error) {
+			if err == store.ErrFull { // as the store gives it
+				return nil, fmt.Errorf("%w: %w", store.ErrUnavailable, err)
+			}
+			return nil, fmt.Errorf("a test: %w", err)
+		})
+		w := httptest.NewRecorder()
+		s.ServeHTTP(w, httptest.NewRequest("GET", "/test/away", nil))
+		if p := problem(t, w); w.Code != 503 || p.Type != "/problems/unavailable" || w.Header().Get("Retry-After") == "" {
+			t.Errorf("%v is answered %d %s, Retry-After %q", err, w.Code, w.Body, w.Header().Get("Retry-After"))
 		}
 	}
 }

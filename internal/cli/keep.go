@@ -15,6 +15,10 @@ import (
 	"rootcue/internal/webhook"
 )
 
+// loopback, when set by the linker, lets messages go to this machine too: the
+// torture tests receive what the program sends. No option turns it on.
+var loopback string
+
 // A keeping is what a server keeps: the database, the clubs in it and the jobs
 // beside it.
 type keeping struct {
@@ -41,7 +45,7 @@ func (c *serveCmd) keep(ctx context.Context, log *slog.Logger) (k *keeping, err 
 		return nil, errors.Join(err, k.remove())
 	}
 	k.clubs = club.New(k.db)
-	k.clubs.Sender = webhook.New(c.Demo, nil)
+	k.clubs.Sender = webhook.New(c.Demo || loopback != "", nil)
 	if k.queue, err = jobs.New(k.db, k.clubs, jobs.Options{Log: slog.New(quiet{log.Handler()})}); err == nil && k.demo != nil {
 		err = k.demo.fill(ctx, k.clubs)
 	}

@@ -52,6 +52,15 @@ var _ club.Jobs = (*Queue)(nil)
 // which more would only keep waiting for.
 const workers = 4
 
+// A job that takes long gives way after a turn and goes on in the next. So one
+// that has run for longer was left behind by a server that is gone, and is
+// taken up by another. A message has less than grace to be sent.
+const (
+	turn        = 10 * time.Second
+	grace       = 20 * time.Second
+	rescueAfter = 40 * time.Second
+)
+
 // keepJobs is how long an ended job can be asked about.
 const keepJobs = 7 * 24 * time.Hour
 
@@ -72,7 +81,8 @@ func New(db Database, clubs *club.Clubs, o Options) (*Queue, error) {
 		PollOnly:                    true,
 		FetchPollInterval:           cmp.Or(o.Poll, time.Second),
 		FetchCooldown:               min(cmp.Or(o.Poll, 100*time.Millisecond), 100*time.Millisecond),
-		JobTimeout:                  -1, // a large club takes its time; parts are small
+		JobTimeout:                  turn + grace,
+		RescueStuckJobsAfter:        rescueAfter,
 		Logger:                      o.Log,
 		CompletedJobRetentionPeriod: keepJobs,
 		CancelledJobRetentionPeriod: keepJobs,

@@ -46,7 +46,7 @@ type reassessWorker struct {
 // nothing the second time.
 func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) error {
 	p, a := progressOf(job.JobRow), club.Actor{Club: job.Args.Club, KeyID: job.Args.Who, Health: true, Admin: true}
-	for {
+	for start := time.Now(); ; {
 		next, n, err := w.q.clubs.ReassessSome(ctx, a, job.Args.Rubric, job.Args.Version, p.After, partSize)
 		if err != nil {
 			return err
@@ -58,6 +58,9 @@ func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) err
 		}
 		if next == (store.Cursor{}) {
 			return nil
+		}
+		if time.Since(start) > turn {
+			return river.JobSnooze(0)
 		}
 	}
 }

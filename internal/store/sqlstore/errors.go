@@ -91,7 +91,7 @@ func postgresKind(code string) error {
 	switch code[:min(2, len(code))] {
 	case "22", "23": // data exception, integrity constraint
 		return store.ErrInvalid
-	case "08", "53", "57", "28", "3D": // connection, resources, operator, authorization, no such database
+	case "08", "53", "57", "58", "28", "3D": // connection, resources, operator, system, authorization, no such database
 		return store.ErrUnavailable
 	case "XX": // data or index corrupted
 		return store.ErrDamaged

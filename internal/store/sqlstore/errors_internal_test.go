@@ -34,7 +34,7 @@ func TestErrorKinds(t *testing.T) {
 		"23505": store.ErrConflict, "23503": store.ErrInvalid, "23502": store.ErrInvalid, "23514": store.ErrInvalid, "23000": store.ErrInvalid,
 		"22008": store.ErrInvalid, "22021": store.ErrInvalid, "25006": store.ErrReadOnly, "42501": store.ErrFenced,
 		"40001": store.ErrUnavailable, "40P01": store.ErrUnavailable, "53300": store.ErrUnavailable, "57P01": store.ErrUnavailable,
-		"08006": store.ErrUnavailable, "28P01": store.ErrUnavailable, "3D000": store.ErrUnavailable, "53100": store.ErrFull, "XX001": store.ErrDamaged,
+		"08006": store.ErrUnavailable, "58030": store.ErrUnavailable, "28P01": store.ErrUnavailable, "3D000": store.ErrUnavailable, "53100": store.ErrFull, "XX001": store.ErrDamaged,
 	} {
 		if got := postgresKind(code); !errors.Is(got, want) {
 			t.Errorf("PostgreSQL %s: found %v, want %v", code, got, want)

@@ -1,0 +1,36 @@
+package jobs_test
+
+import (
+	"testing"
+	"time"
+
+	"rootcue/internal/club"
+)
+
+// A job that was running when its server was killed is taken up by another, or
+// by the same after its next start.
+func TestLeftBehind(t *testing.T) {
+	each(t, func(t *testing.T, url string) {
+		s := serve(t, url)
+		a, r := s.admin(t, "North"), newReceiver(t, 204)
+		w := s.hook(t, a, r)
+		d, err := s.clubs.TestWebhook(ctx, a, w.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		left := time.Now().Add(-time.Hour).UTC().Format("2006-01-02 15:04:05.000")
+		statement := `UPDATE river_job SET state = 'running', attempt = 1, attempted_at = '` + left + `'`
+		if s.db.Postgres() {
+			statement += `::timestamp AT TIME ZONE 'UTC'`
+		}
+		if _, err := s.db.Writer().Exec(statement); err != nil {
+			t.Fatal(err)
+		}
+		s.start(t)
+		waitFor(t, "the message of a job left behind", func() bool { return r.count() == 1 })
+		waitFor(t, "its end to be noted", func() bool {
+			list, err := s.clubs.Deliveries(ctx, a, w.ID, 1)
+			return err == nil && list[0].ID == d.ID && list[0].State == club.DeliveryDone
+		})
+	})
+}
