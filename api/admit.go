@@ -39,7 +39,7 @@ func (s *Server) identify(c *gin.Context, r *Route) *Problem {
 		return nil
 	}
 	const challenge = `Bearer realm="rootcue"`
-	from := c.RemoteIP()
+	from := c.ClientIP()
 	if wait := s.limits.barred(from); wait > 0 {
 		return TooMany.Say("too many tries without a good key from this address").With("Retry-After", seconds(wait))
 	}
@@ -57,6 +57,7 @@ func (s *Server) identify(c *gin.Context, r *Route) *Problem {
 		return failed(err)
 	}
 	c.Request = c.Request.WithContext(withPrincipal(c.Request.Context(), p))
+	s.ownPage(c, p)
 	if p.Role < r.Role {
 		return RoleTooSmall.At(Slip{Code: "role-too-small", Parameter: "header.Authorization", Found: "a key of role " + p.Role.String(), Wanted: "role " + r.Role.String() + " or larger"})
 	}
@@ -69,7 +70,7 @@ func (s *Server) ration(c *gin.Context, r *Route) *Problem {
 	if r.Unlimited || s.Rate.Requests == 0 {
 		return nil
 	}
-	who := "address " + c.RemoteIP()
+	who := "address " + c.ClientIP()
 	if p, ok := PrincipalOf(c.Request.Context()); ok {
 		who = "key " + p.KeyID
 	}

@@ -33,29 +33,12 @@ func (s *Server) recover(c *gin.Context) {
 	c.Next()
 }
 
-// manners sets what every answer carries, and answers a web page's question
-// whether it may call (CORS, only for the origins of Options).
+// manners sets what every answer carries.
 func (s *Server) manners(c *gin.Context) {
 	h := c.Writer.Header()
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Referrer-Policy", "no-referrer")
 	h.Set("Cache-Control", "no-cache") // may be kept, must be asked about
-	if len(s.CORS) == 0 {
-		return
-	}
-	h.Add("Vary", "Origin")
-	origin := c.GetHeader("Origin")
-	if origin == "" || !slices.Contains(s.CORS, origin) {
-		return
-	}
-	h.Set("Access-Control-Allow-Origin", origin)
-	h.Set("Access-Control-Expose-Headers", "ETag, Link, Location, RateLimit, RateLimit-Policy, Retry-After, "+RequestIDHeader)
-	if c.Request.Method == http.MethodOptions && c.GetHeader("Access-Control-Request-Method") != "" {
-		h.Set("Access-Control-Allow-Methods", "GET, HEAD, POST, PUT, PATCH, DELETE")
-		h.Set("Access-Control-Allow-Headers", "Authorization, Content-Type, Content-Encoding, Idempotency-Key, If-Match, If-None-Match, traceparent, "+RequestIDHeader)
-		h.Set("Access-Control-Max-Age", "7200")
-		c.AbortWithStatus(http.StatusNoContent)
-	}
 }
 
 func (s *Server) noRoute(c *gin.Context) {

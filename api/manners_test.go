@@ -108,31 +108,6 @@ func TestRequestID(t *testing.T) {
 	}
 }
 
-func TestCORS(t *testing.T) {
-	s := newServer(t, func(o *api.Options) { o.CORS = []string{"https://club.example"} })
-	preflight := func(origin string) *httptest.ResponseRecorder {
-		r := httptest.NewRequest("OPTIONS", "/v1/assess", nil)
-		r.Header.Set("Origin", origin)
-		r.Header.Set("Access-Control-Request-Method", "POST")
-		w := httptest.NewRecorder()
-		s.ServeHTTP(w, r)
-		return w
-	}
-	if w := preflight("https://club.example"); w.Code != 204 || w.Header().Get("Access-Control-Allow-Origin") != "https://club.example" || !strings.Contains(w.Header().Get("Access-Control-Allow-Headers"), "Idempotency-Key") {
-		t.Errorf("a page of the club is answered %d %v", w.Code, w.Header())
-	}
-	if w := preflight("https://elsewhere.example"); w.Code != 405 || w.Header().Get("Access-Control-Allow-Origin") != "" {
-		t.Errorf("a page from elsewhere is answered %d %v", w.Code, w.Header())
-	}
-	w := ask(t, s, "GET", "/v1/rubrics", "", "Origin", "https://club.example")
-	if w.Header().Get("Access-Control-Allow-Origin") != "https://club.example" || !strings.Contains(strings.Join(w.Header().Values("Vary"), ","), "Origin") {
-		t.Errorf("header %v", w.Header())
-	}
-	if w := ask(t, plainServer(), "GET", "/v1/rubrics", "", "Origin", "https://club.example"); w.Header().Get("Access-Control-Allow-Origin") != "" {
-		t.Error("a server without origins let a page in")
-	}
-}
-
 func TestReadiness(t *testing.T) {
 	ready := error(nil)
 	s := newServer(t, func(o *api.Options) { o.Ready = func() error { return ready } })

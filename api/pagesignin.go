@@ -27,7 +27,7 @@ func (v *visit) signIn() error {
 		return RoleTooSmall.Say("the form was sent from another site")
 	}
 	v.Request.Body = http.MaxBytesReader(v.Writer, v.Request.Body, maxForm)
-	next, from := ownPath(v.PostForm("next")), v.RemoteIP()
+	next, from := ownPath(v.PostForm("next")), v.ClientIP()
 	if wait := v.s.limits.barred(from); wait > 0 {
 		v.Header("Retry-After", seconds(wait))
 		v.Status(http.StatusTooManyRequests)

@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -126,6 +127,34 @@ func TestBadKeysAreSlowedDown(t *testing.T) {
 	c.at = c.at.Add(30 * time.Second)
 	if w := from(s, "192.0.2.1", "key-read"); w.Code != 200 {
 		t.Errorf("half a minute later: %d", w.Code)
+	}
+}
+
+// Behind a proxy that is named, the address in its X-Forwarded-For counts; what
+// a client writes there itself does not.
+func TestAddressBehindAProxy(t *testing.T) {
+	s := newServer(t, func(o *api.Options) { o.Keys, o.Proxies = keys, []string{"10.0.0.0/24"} })
+	addRoles(s, nil)
+	through := func(forwarded, bearer string) int {
+		r := httptest.NewRequest("GET", "/test/role/read", nil)
+		r.RemoteAddr = "10.0.0.7:1234"
+		r.Header.Set("X-Forwarded-For", forwarded)
+		r.Header.Set("X-Real-Ip", "192.0.2.99") // no such word is taken
+		r.Header.Set("Authorization", "Bearer "+bearer)
+		w := httptest.NewRecorder()
+		s.ServeHTTP(w, r)
+		return w.Code
+	}
+	for i := range 20 {
+		if code := through(fmt.Sprintf("203.0.113.%d, 192.0.2.1", i), "guess"); code != 401 { // the first was written by the client
+			t.Fatalf("try %d is answered %d", i, code)
+		}
+	}
+	if code := through("192.0.2.1", "key-read"); code != 429 {
+		t.Errorf("after 20 bad keys: %d, wanted 429", code)
+	}
+	if code := through("192.0.2.2", "key-read"); code != 200 {
+		t.Errorf("another client of the proxy is answered %d", code)
 	}
 }
 

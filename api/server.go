@@ -56,7 +56,8 @@ type Options struct {
 
 	Demo         bool     // an invented club to look at: no key is asked for metrics
 	MetricsToken string   // opens /metrics; "" leaves them to their own port
-	CORS         []string // origins of web pages that may call the API
+	CORS         []string // origins of web pages that may call the API, beside those of a club's own list
+	Proxies      []string // addresses and networks (CIDR) of proxies whose X-Forwarded-For is believed
 	Rate         Rate     // of each key, or of each address without one; zero: no limit
 }
 
@@ -72,11 +73,12 @@ type Server struct {
 	schemas schemas
 	metrics *metrics
 	limits  *limiter
+	origins origins
 	openapi func() []byte
 	docs    func() ([]byte, error)
 }
 
-// New builds the server.
+// New builds the server. It panics when Proxies holds no addresses.
 func New(o Options) *Server {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
@@ -91,12 +93,15 @@ func New(o Options) *Server {
 	s := &Server{Options: o, gin: gin.New(), metrics: newMetrics(), limits: newLimiter(o.Rate, o.Now)}
 	s.gin.HandleMethodNotAllowed = true
 	s.gin.RedirectTrailingSlash = false
-	s.gin.UseRawPath = true          // a slash within a reference, sent as %2F, stays within it
-	_ = s.gin.SetTrustedProxies(nil) // nil cannot fail: no proxy's word on the client's address is taken
+	s.gin.UseRawPath = true // a slash within a reference, sent as %2F, stays within it
+	s.gin.RemoteIPHeaders = []string{"X-Forwarded-For"}
+	if err := s.gin.SetTrustedProxies(o.Proxies); err != nil {
+		panic("api: Proxies: " + err.Error())
+	}
 	if o.Tracer != nil {
 		s.gin.Use(traced(o.Tracer))
 	}
-	s.gin.Use(s.watch, s.answer, s.recover, s.manners)
+	s.gin.Use(s.watch, s.answer, s.recover, s.manners, s.cors)
 	s.gin.NoRoute(s.noRoute)
 	s.gin.NoMethod(s.noMethod)
 	s.schemas = schemasAt("#/components/schemas/")

@@ -21,11 +21,12 @@ import (
 
 // serveCmd runs the HTTP server.
 type serveCmd struct {
-	Listen        string   `default:"127.0.0.1:8080" placeholder:"ADDR" help:"Where to listen."`
-	Rubrics       string   `placeholder:"DIR" help:"Rubrics to publish into every club, DIR/NAME.yaml, and policies beside the shipped ones, DIR/workload/NAME.yaml. The folder is watched."`
+	Listen        string   `default:"127.0.0.1:8080" env:"ROOTCUE_LISTEN" placeholder:"ADDR" help:"Where to listen."`
+	Rubrics       string   `env:"ROOTCUE_RUBRICS" placeholder:"DIR" help:"Rubrics to publish into every club, DIR/NAME.yaml, and policies beside the shipped ones, DIR/workload/NAME.yaml. The folder is watched."`
 	Demo          bool     `help:"Show an invented club, with a key of each role; nothing is kept."`
-	CORS          []string `name:"cors" placeholder:"ORIGIN" help:"Origins of web pages that may call, such as https://club.example."`
-	MetricsListen string   `placeholder:"ADDR" help:"Serve /metrics here as well, without a token."`
+	CORS          []string `name:"cors" env:"ROOTCUE_CORS" placeholder:"ORIGIN" help:"Origins of web pages that may call, such as https://club.example, beside those of a club's settings."`
+	Proxy         []string `env:"ROOTCUE_PROXY" placeholder:"ADDR" help:"Address or network (CIDR) of a proxy in front, whose X-Forwarded-For is believed."`
+	MetricsListen string   `env:"ROOTCUE_METRICS_LISTEN" placeholder:"ADDR" help:"Serve /metrics here as well, without a token."`
 	MetricsToken  string   `env:"ROOTCUE_METRICS_TOKEN" placeholder:"TOKEN" help:"Token that opens /metrics."`
 	databaseFlag
 }
@@ -37,6 +38,11 @@ func (serveCmd) Help() string {
 
 // Run serves until it is told to stop.
 func (c *serveCmd) Run(s *streams) error {
+	for _, p := range c.Proxy {
+		if _, _, err := net.ParseCIDR(p); err != nil && net.ParseIP(p) == nil {
+			return badUsage("--proxy: found %s, wanted an address such as 10.0.0.7 or a network such as 10.0.0.0/24", p)
+		}
+	}
 	shelf, err := c.shelf(s)
 	if err != nil {
 		return err
@@ -67,7 +73,7 @@ func (c *serveCmd) Run(s *streams) error {
 	}
 	var stopping atomic.Bool
 	server := api.New(api.Options{
-		Rubrics: live, Policies: live, Clubs: kept.clubs, Demo: c.Demo, MetricsToken: c.MetricsToken, CORS: c.CORS,
+		Rubrics: live, Policies: live, Clubs: kept.clubs, Demo: c.Demo, MetricsToken: c.MetricsToken, CORS: c.CORS, Proxies: c.Proxy,
 		Rate: api.Rate{Requests: 600, Window: time.Minute},
 		Log:  log, Tracer: tracer,
 		Ready: func() error {

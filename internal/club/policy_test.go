@@ -111,7 +111,7 @@ func TestBadSettings(t *testing.T) {
 		if err != nil || s.TimeZone != "UTC" || !s.ReviewFirst || len(s.Policies) == 0 {
 			t.Fatalf("what holds at first: %+v, %v", s, err)
 		}
-		bad := club.Settings{TimeZone: "Moon/Tycho", Policies: []string{"pitch-smart", "no-such"}, TeamPolicies: map[string][]string{"u14": {"none"}}, FrameAncestors: []string{"https://club.example", "http://club.example", "https://club.example/", "'unsafe'; script-src *"}}
+		bad := club.Settings{TimeZone: "Moon/Tycho", Policies: []string{"pitch-smart", "no-such"}, TeamPolicies: map[string][]string{"u14": {"none"}}, FrameAncestors: []string{"https://club.example", "http://club.example", "https://club.example/", "'unsafe'; script-src *"}, WebOrigins: []string{"https://club.example:8443", "*", "null"}}
 		err = c.PutSettings(ctx, a, bad, func(club.Settings) bool { return true })
 		var refusal *club.Refusal
 		if !errors.As(err, &refusal) {
@@ -121,12 +121,12 @@ func TestBadSettings(t *testing.T) {
 		for _, slip := range refusal.Slips {
 			found[slip.Pointer] = slip != place.Problem{}
 		}
-		for _, want := range []string{"/time_zone", "/policies/1", "/team_policies/u14/0", "/frame_ancestors/1", "/frame_ancestors/2", "/frame_ancestors/3"} {
+		for _, want := range []string{"/time_zone", "/policies/1", "/team_policies/u14/0", "/frame_ancestors/1", "/frame_ancestors/2", "/frame_ancestors/3", "/web_origins/1", "/web_origins/2"} {
 			if !found[want] {
 				t.Errorf("no slip at %s in %+v", want, refusal.Slips)
 			}
 		}
-		if len(refusal.Slips) != 6 {
+		if len(refusal.Slips) != 8 {
 			t.Errorf("%d slips", len(refusal.Slips))
 		}
 		if err := c.PutSettings(ctx, a, s, func(club.Settings) bool { return false }); !errors.Is(err, club.ErrChanged) {

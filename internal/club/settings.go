@@ -27,6 +27,8 @@ type Settings struct {
 	ReviewFirst    bool     `json:"review_first" doc:"Report links and the family's webhook wait until an instructor has released the assessment"`
 	FrameAncestors []string `json:"frame_ancestors" doc:"Origins of web pages that may embed a report, such as https://club.example"`
 
+	WebOrigins []string `json:"web_origins" doc:"Origins of web pages that may call this server with a key of the club, such as https://club.example; a change holds within seconds"`
+
 	KeepMonths int `json:"keep_months" minimum:"0" maximum:"600" doc:"Observations, ledger entries and cues older than so many months are deleted; 0 keeps them until someone erases them"`
 
 	active map[string]*workload.Policy // looked up in this transaction
@@ -37,17 +39,25 @@ type Settings struct {
 func standard() Settings {
 	return Settings{
 		TimeZone: "UTC", Policies: []string{"pitch-smart", "elementary-throws"}, TeamPolicies: map[string][]string{},
-		ReviewFirst: true, FrameAncestors: []string{},
+		ReviewFirst: true, FrameAncestors: []string{}, WebOrigins: []string{},
 	}
 }
 
 // settingsOf reads a club's settings over the standard ones.
 func settingsOf(ctx context.Context, tx store.Tx) (Settings, error) {
-	s := standard()
-	s.active = map[string]*workload.Policy{}
 	row, err := tx.Club(ctx)
-	if err != nil || len(row.Settings) == 0 {
-		return s, err
+	if err != nil {
+		return standard(), err
+	}
+	s, err := readSettings(row)
+	s.active = map[string]*workload.Policy{}
+	return s, err
+}
+
+func readSettings(row store.Club) (Settings, error) {
+	s := standard()
+	if len(row.Settings) == 0 {
+		return s, nil
 	}
 	if err := json.Unmarshal(row.Settings, &s); err != nil {
 		return s, fmt.Errorf("settings of club %s: %w", row.ID, err)
@@ -116,16 +126,37 @@ func checkSettings(ctx context.Context, tx store.Tx, s Settings) error {
 	for team, names := range s.TeamPolicies {
 		check(names, "/team_policies/"+team)
 	}
-	for i, origin := range s.FrameAncestors {
-		if u, err := url.Parse(origin); err != nil || u.Scheme != "https" || u.Host == "" || u.Scheme+"://"+u.Host != origin {
-			slip("bad-origin", fmt.Sprintf("/frame_ancestors/%d", i), strconv.Quote(origin), "an origin such as https://club.example, without a path")
+	origins := func(list []string, pointer string) {
+		for i, origin := range list {
+			if u, err := url.Parse(origin); err != nil || u.Scheme != "https" || u.Host == "" || u.Scheme+"://"+u.Host != origin {
+				slip("bad-origin", fmt.Sprintf("%s/%d", pointer, i), strconv.Quote(origin), "an origin such as https://club.example, without a path")
+			}
 		}
 	}
+	origins(s.FrameAncestors, "/frame_ancestors")
+	origins(s.WebOrigins, "/web_origins")
 	if len(slips) > 0 {
 		slices.SortFunc(slips, func(x, y place.Problem) int { return len(x.Pointer) - len(y.Pointer) })
 		return &Refusal{slips}
 	}
 	return nil
+}
+
+// Origins lists, by the origin of web pages that may call, the ids of the clubs
+// that say so.
+func (c *Clubs) Origins(ctx context.Context) (map[string][]string, error) {
+	clubs, err := c.Store.Clubs(ctx)
+	of := map[string][]string{}
+	for _, row := range clubs {
+		s, err := readSettings(row)
+		if err != nil {
+			return nil, err
+		}
+		for _, origin := range s.WebOrigins {
+			of[origin] = append(of[origin], row.ID)
+		}
+	}
+	return of, err
 }
 
 // today is the club's own date: a day ends when it ends on the field.
