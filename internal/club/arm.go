@@ -64,7 +64,7 @@ func (c *Clubs) armQuestion(ctx context.Context, tx store.Tx, ref, day string) (
 	if q.Age, q.Born = age.Age, age.Born; q.Age < 0 && q.Born.IsZero() {
 		return q, nil, ErrNoAge
 	}
-	if list, err = c.policiesFor(ctx, tx, s, p, map[string]*workload.Policy{}); err != nil {
+	if list, err = c.policiesFor(ctx, tx, s, p); err != nil {
 		return q, nil, err
 	}
 	q.Ledger, err = ledgerOf(ctx, tx, ref, q.On)

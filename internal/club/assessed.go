@@ -32,7 +32,7 @@ func thrown(r *rubric.Rubric, o *observation.Observation) int {
 func countThrows(ctx context.Context, tx store.Tx, a Actor, parts []*part) error {
 	var throws []store.Throw
 	for _, p := range parts {
-		if p.r == nil || p.status != Stored && p.status != Corrected {
+		if !p.kept() {
 			continue
 		}
 		before, err := countedFrom(ctx, tx, p)

@@ -4,14 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
-	"sync/atomic"
 
-	"rootcue/engine"
 	"rootcue/engine/place"
 	"rootcue/engine/workload"
 	"rootcue/internal/store"
@@ -20,38 +16,47 @@ import (
 // A part is one entry on its way through a batch.
 type part struct {
 	Entry
-	r      *reading
-	id     string // of the observation it became
-	status string
-	same   *part // the part of this batch it repeats
+	doc *reading // as it came in; nil when it is refused for itself
+	fate
+	judgment // of what it says, made by what then was in force
+}
 
+// A fate is what becomes of a part as the database stands.
+type fate struct {
+	r          *reading // what is judged: the document, or the whole that it joins
+	status     string
+	id         string // of the observation it became
+	assessed   string // id of its assessment
+	same       *part  // the part of this batch it repeats
+	supersedes *string
 	version    *Version
 	gate       *workload.Gate // what the arm's record says on the day
-	throws     int            // reps in which the ball was let go
-	supersedes *string
-	assessment store.Assessment
-	verdicts   []store.Verdict
 }
 
 func (p *part) refuse(slips ...place.Problem) { p.status, p.Slips = Refused, slips }
 
-// submit stores a first part of the entries in one transaction and gives the
-// rest back: a second document of one occasion waits for the first.
-func (c *Clubs) submit(ctx context.Context, a Actor, entries []Entry) (lines []Line, rest []Entry, err error) {
-	parts, err := c.prepare(ctx, a, entries)
-	if err != nil {
-		return nil, nil, err
-	}
+// kept tells whether a part becomes an observation of its own.
+func (p *part) kept() bool { return p.status == Stored || p.status == Corrected }
+
+// submit stores a first part of a batch in one transaction and gives the rest
+// back: a second document of one occasion waits for the first.
+func (c *Clubs) submit(ctx context.Context, a Actor, parts []*part) (lines []Line, rest []*part, err error) {
 	n := firstOccasions(parts)
-	parts, rest = parts[:n], entries[n:]
-	err = c.write(ctx, a, func(tx store.Tx) error { return c.storeParts(ctx, tx, a, parts) })
-	if err != nil {
-		return nil, nil, err
-	}
+	parts, rest = parts[:n], parts[n:]
+	err = c.write(ctx, a, func(tx store.Tx) error {
+		if err := tx.TakeTurn(ctx); err != nil {
+			return err
+		}
+		if err := c.decide(ctx, tx, parts); err != nil {
+			return err
+		}
+		judgeAll(parts)
+		return c.save(ctx, tx, a, parts)
+	})
 	for _, p := range parts {
 		lines = append(lines, p.lines()...)
 	}
-	return lines, rest, nil
+	return lines, rest, err
 }
 
 // prepare reads the documents, several at once, and sifts the rows of tables.
@@ -61,13 +66,12 @@ func (c *Clubs) prepare(ctx context.Context, a Actor, entries []Entry) ([]*part,
 		p := &part{Entry: entries[i]}
 		parts[i] = p
 		if len(p.Slips) > 0 || len(p.Lines) == 0 {
-			p.status = Refused
-		} else if r, slips := read(p.Doc); r == nil {
-			p.refuse(slips...)
-		} else if slip := unstorable(r); slip != nil {
-			p.refuse(*slip)
-		} else {
-			p.r = r
+			return
+		}
+		if p.doc, p.Slips = read(p.Doc); p.doc != nil {
+			if slip := unstorable(p.doc); slip != nil {
+				p.doc, p.Slips = nil, []place.Problem{*slip}
+			}
 		}
 	})
 	if !slices.ContainsFunc(parts, func(p *part) bool { return p.Cell != nil }) {
@@ -90,30 +94,31 @@ func unstorable(r *reading) *place.Problem {
 func firstOccasions(parts []*part) int {
 	seen := map[occasion]string{}
 	for i, p := range parts {
-		if p.r == nil {
+		if p.doc == nil {
 			continue
 		}
-		if hash, again := seen[p.r.occasion()]; again && hash != p.r.hash {
+		if hash, again := seen[p.doc.occasion()]; again && hash != p.doc.hash {
 			return i
 		}
-		seen[p.r.occasion()] = p.r.hash
+		seen[p.doc.occasion()] = p.doc.hash
 	}
 	return len(parts)
 }
 
-// storeParts decides what becomes of each part, judges and saves them.
-func (c *Clubs) storeParts(ctx context.Context, tx store.Tx, a Actor, parts []*part) error {
-	if err := tx.TakeTurn(ctx); err != nil {
-		return err
+// decide finds what becomes of each part as the database stands, and what it is
+// judged by. It may be asked again.
+func (c *Clubs) decide(ctx context.Context, tx store.Tx, parts []*part) error {
+	for _, p := range parts {
+		if p.fate = (fate{r: p.doc}); p.doc == nil {
+			p.status = Refused
+		} else {
+			p.Slips = nil
+		}
 	}
 	if err := c.place(ctx, tx, parts); err != nil {
 		return err
 	}
-	if err := c.gateParts(ctx, tx, parts); err != nil {
-		return err
-	}
-	inParallel(len(parts), func(i int) { parts[i].judge() })
-	return c.save(ctx, tx, a, parts)
+	return c.gateParts(ctx, tx, parts)
 }
 
 // place finds for each part the rubric that judges it and what is known of it.
@@ -163,53 +168,4 @@ func unknownRubric(ctx context.Context, tx store.Tx, name string) place.Problem 
 		slip.Hint = fmt.Sprintf("did you mean %q?", near)
 	}
 	return slip
-}
-
-// judge assesses a part that is to be stored.
-func (p *part) judge() {
-	if p.r == nil || p.status == Refused || p.status == Same {
-		return
-	}
-	p.id = store.NewID()
-	a, verdicts, slips := p.version.judge(p.r, store.NewID(), p.gate)
-	if len(slips) > 0 {
-		p.refuse(slips...)
-		return
-	}
-	p.assessment, p.verdicts, p.throws = a, verdicts, thrown(p.version.Rubric, p.r.Observation)
-}
-
-// judge assesses a document by this version of the rubric.
-func (v *Version) judge(r *reading, id string, gate *workload.Gate) (store.Assessment, []store.Verdict, []place.Problem) {
-	a, slips := engine.Assess(engine.Request{Rubric: v.Rubric, Version: v.Document.Version, Observation: r.Observation, Gate: gate, ID: id})
-	if len(slips) > 0 {
-		return store.Assessment{}, nil, slips
-	}
-	body, err := a.JSON()
-	if err != nil {
-		return store.Assessment{}, nil, []place.Problem{{Code: "no-answer", Found: "an answer that cannot be written: " + err.Error(), Wanted: "a number in reach"}}
-	}
-	row := store.Assessment{ID: id, RubricVersion: v.Document.Version, Measures: measuresOf(a), Body: body}
-	return row, verdictsOf(a), nil
-}
-
-// inParallel runs fn for 0…n-1 on all processors.
-func inParallel(n int, fn func(int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
-	if workers <= 1 {
-		for i := range n {
-			fn(i)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				fn(i)
-			}
-		})
-	}
-	wg.Wait()
 }

@@ -5,13 +5,21 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
+	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	_ "modernc.org/sqlite" // the driver "sqlite"
 
+	"rootcue/engine"
+	"rootcue/engine/observation"
+	"rootcue/engine/rubric"
 	"rootcue/internal/club"
 	"rootcue/internal/store"
+	"rootcue/rubrics"
 )
 
 // full is an observation of six reps as an evaluator would send it.
@@ -53,39 +61,112 @@ func bareInserts(b *testing.B, doc string) {
 	src, _, err := club.JSON([]byte(doc))
 	submit(b, c, a, src, err)
 	body := bodies(b, c, a)["P-0733"]
-	db, err := sql.Open("sqlite", "file:"+filepath.Join(b.TempDir(), "bare.db")+"?_pragma=journal_mode(wal)&_pragma=synchronous(full)")
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer db.Close()
-	db.SetMaxOpenConns(1)
-	if _, err := db.Exec("CREATE TABLE kept (id INTEGER PRIMARY KEY, input TEXT, answer TEXT)"); err != nil {
-		b.Fatal(err)
-	}
+	db := bare(b)
 	for b.Loop() {
-		if _, err := db.Exec("INSERT INTO kept (input, answer) VALUES (?, ?)", doc, body); err != nil {
+		if _, err := db.Exec(bareInsert, doc, body); err != nil {
 			b.Fatal(err)
 		}
 	}
 }
 
-// Lines a second from NDJSON.
+const bareInsert = "INSERT INTO kept (input, answer) VALUES (?, ?)"
+
+// bare is a database with one table and no index, as durable as the store's.
+func bare(b *testing.B) *sql.DB {
+	b.Helper()
+	db, err := sql.Open("sqlite", "file:"+filepath.Join(b.TempDir(), "bare.db")+"?_pragma=page_size(8192)&_pragma=journal_mode(wal)&_pragma=synchronous(full)")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { db.Close() })
+	db.SetMaxOpenConns(1)
+	if _, err := db.Exec("CREATE TABLE kept (id INTEGER PRIMARY KEY, input TEXT, answer TEXT)"); err != nil {
+		b.Fatal(err)
+	}
+	return db
+}
+
+const linesAtOnce = 2000 // of BenchmarkBulk
+
+// Lines a second from NDJSON, over a program that does no more than it must:
+// it decodes, judges and encodes each line, on all processors, and inserts the
+// bytes as they are, 512 lines a transaction.
 func BenchmarkBulk(b *testing.B) {
-	doc, c := full(b), embedded(b)
-	a := member(b, c, "Harbour", "submit")
-	const lines = 2000
-	n := 0
-	for b.Loop() {
+	doc, n := full(b), 0
+	text := func() string {
 		var text strings.Builder
-		for range lines {
+		for range linesAtOnce {
 			n++
 			text.WriteString(as(doc, n) + "\n")
 		}
-		if _, done := submit(b, c, a, club.NDJSON(strings.NewReader(text.String())), nil); done.Stored != lines {
-			b.Fatalf("%+v", done)
+		return text.String()
+	}
+	b.Run("submit", func(b *testing.B) {
+		c := embedded(b)
+		a := member(b, c, "Harbour", "submit")
+		for b.Loop() {
+			if _, done := submit(b, c, a, club.NDJSON(strings.NewReader(text())), nil); done.Stored != linesAtOnce {
+				b.Fatalf("%+v", done)
+			}
+		}
+		b.ReportMetric(float64(b.N)*linesAtOnce/b.Elapsed().Seconds(), "lines/s")
+	})
+	b.Run("bare", func(b *testing.B) {
+		db, r := bare(b), throwRubric(b)
+		for b.Loop() {
+			lines := strings.Split(strings.TrimSpace(text()), "\n")
+			for part := range slices.Chunk(lines, 512) {
+				bareBatch(b, db, r, part)
+			}
+		}
+		b.ReportMetric(float64(b.N)*linesAtOnce/b.Elapsed().Seconds(), "lines/s")
+	})
+}
+
+func throwRubric(b *testing.B) *rubric.Rubric {
+	b.Helper()
+	src, err := rubrics.Files.ReadFile(throw + ".yaml")
+	if err != nil {
+		b.Fatal(err)
+	}
+	r, slips := rubric.Parse(throw, src, nil)
+	if r == nil {
+		b.Fatal(slips)
+	}
+	return r
+}
+
+// bareBatch judges lines and inserts them in one transaction.
+func bareBatch(b *testing.B, db *sql.DB, r *rubric.Rubric, lines []string) {
+	answers := make([][]byte, len(lines))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(lines)); i = next.Add(1) - 1 {
+				o, _ := observation.Decode([]byte(lines[i]))
+				a, _ := engine.Assess(engine.Request{Rubric: r, Version: 1, Observation: o, ID: store.NewID()})
+				answers[i], _ = a.JSON()
+			}
+		})
+	}
+	wg.Wait()
+	tx, err := db.Begin()
+	if err != nil {
+		b.Fatal(err)
+	}
+	insert, err := tx.Prepare(bareInsert)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for i, line := range lines {
+		if _, err := insert.Exec(line, string(answers[i])); err != nil {
+			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(float64(b.N)*lines/b.Elapsed().Seconds(), "lines/s")
+	if err := tx.Commit(); err != nil {
+		b.Fatal(err)
+	}
 }
 
 // A hundred thousand lines of a table, a hundred of them bad. Run it with

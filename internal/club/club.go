@@ -19,7 +19,7 @@ type Clubs struct {
 	Sender Sender // sends to webhooks; nil: there are none
 
 	compiled compiled
-	policies sync.Map // parsed workload policies by the SHA-256 of their source
+	policies sync.Map // parsed workload policies by version and by the SHA-256 of their source
 }
 
 // New builds the use cases on a store.

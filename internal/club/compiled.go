@@ -47,14 +47,13 @@ func (c *compiled) put(key string, v *Version) {
 // active one, or before its effective date the newest earlier one that is
 // effective already. Nil without a rubric of that name.
 func (c *Clubs) inForce(ctx context.Context, tx store.Tx, name string) (*Version, error) {
-	d, err := tx.ActiveDocument(ctx, store.KindRubric, name)
+	v, err := c.version(ctx, tx, name, 0)
+	if err != nil || v.EffectiveFrom <= tx.Now().Date() {
+		return v, err
+	}
+	d, err := effective(ctx, tx, v.Document)
 	if err != nil {
 		return nil, err
-	}
-	if d.EffectiveFrom > tx.Now().Date() {
-		if d, err = effective(ctx, tx, d); err != nil {
-			return nil, err
-		}
 	}
 	return c.compile(ctx, tx, d)
 }
@@ -73,14 +72,16 @@ func effective(ctx context.Context, tx store.Tx, d store.Document) (store.Docume
 
 // version gives one version of a rubric; 0 means the active one.
 func (c *Clubs) version(ctx context.Context, tx store.Tx, name string, n int) (*Version, error) {
-	d, err := store.Document{}, error(nil)
 	if n == 0 {
-		d, err = tx.ActiveDocument(ctx, store.KindRubric, name)
-	} else if v := c.compiled.get(versionKey(tx.ClubID(), name, n)); v != nil {
-		return v, nil
-	} else {
-		d, err = tx.Document(ctx, store.KindRubric, name, n)
+		var err error
+		if n, err = tx.ActiveVersion(ctx, store.KindRubric, name); err != nil {
+			return nil, err
+		}
 	}
+	if v := c.compiled.get(versionKey(tx.ClubID(), name, n)); v != nil {
+		return v, nil
+	}
+	d, err := tx.Document(ctx, store.KindRubric, name, n)
 	if err != nil {
 		return nil, err
 	}

@@ -13,6 +13,9 @@ import (
 	"rootcue/internal/store"
 )
 
+// Records of so many players are held at once.
+const gatedAtOnce = 64
+
 // gateParts finds for each part that is to be judged what the arm's record says
 // on its day.
 func (c *Clubs) gateParts(ctx context.Context, tx store.Tx, parts []*part) error {
@@ -20,26 +23,40 @@ func (c *Clubs) gateParts(ctx context.Context, tx store.Tx, parts []*part) error
 	if err != nil {
 		return err
 	}
-	ledgers, known := map[store.PlayerDay]workload.Ledger{}, map[string]*workload.Policy{}
+	for some := range slices.Chunk(parts, gatedAtOnce) {
+		if err := c.gateSome(ctx, tx, s, some); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (c *Clubs) gateSome(ctx context.Context, tx store.Tx, s Settings, parts []*part) error {
+	var refs []string
 	for _, p := range parts {
-		if p.r == nil || p.status != Stored && p.status != Corrected {
+		if p.kept() && !slices.Contains(refs, p.r.Player.Ref) {
+			refs = append(refs, p.r.Player.Ref)
+		}
+	}
+	throws, err := tx.ThrowsOf(ctx, refs)
+	if err != nil {
+		return err
+	}
+	for _, p := range parts {
+		if !p.kept() {
 			continue
 		}
 		player, err := c.teamsOf(ctx, tx, s, p.r.Player.Ref)
 		if err != nil {
 			return err
 		}
-		policies, err := c.policiesFor(ctx, tx, s, player, known)
+		policies, err := c.policiesFor(ctx, tx, s, player)
 		if err != nil {
 			return err
 		}
-		day := store.PlayerDay{Player: p.r.Player.Ref, On: p.r.On.String()}
-		ledger, read := ledgers[day]
-		if !read {
-			if ledger, err = ledgerOf(ctx, tx, day.Player, p.r.On); err != nil {
-				return err
-			}
-			ledgers[day] = ledger
+		ledger, err := ledgerTo(p.r.On, throws[p.r.Player.Ref])
+		if err != nil {
+			return err
 		}
 		gate := engine.ArmGate(p.version.Rubric, p.r.Observation, policies, ledger)
 		p.gate = &gate
@@ -53,7 +70,7 @@ func (c *Clubs) gateOn(ctx context.Context, tx store.Tx, v *Version, o store.Obs
 	if len(slips) > 0 {
 		return nil, nil // told when it is judged
 	}
-	p := &part{r: r, status: Stored, version: v}
+	p := &part{fate: fate{r: r, status: Stored, version: v}}
 	err := c.gateParts(ctx, tx, []*part{p})
 	return p.gate, err
 }
@@ -76,7 +93,6 @@ type shownGate struct {
 	settings Settings
 	today    civil.Date
 	by       map[string]workload.Gate
-	policies map[string]*workload.Policy
 }
 
 func (c *Clubs) newShownGate(ctx context.Context, tx store.Tx) (*shownGate, error) {
@@ -85,7 +101,7 @@ func (c *Clubs) newShownGate(ctx context.Context, tx store.Tx) (*shownGate, erro
 		return nil, err
 	}
 	today, err := s.today(tx)
-	return &shownGate{s, today, map[string]workload.Gate{}, map[string]*workload.Policy{}}, err
+	return &shownGate{s, today, map[string]workload.Gate{}}, err
 }
 
 // gateToday is what a player's record says today.
@@ -97,7 +113,7 @@ func (c *Clubs) gateToday(ctx context.Context, tx store.Tx, g *shownGate, ref st
 	if err != nil {
 		return workload.Gate{}, err
 	}
-	policies, err := c.policiesFor(ctx, tx, g.settings, p, g.policies)
+	policies, err := c.policiesFor(ctx, tx, g.settings, p)
 	if err != nil {
 		return workload.Gate{}, err
 	}

@@ -17,7 +17,7 @@ func lookUp(ctx context.Context, tx store.Tx, parts []*part) (k known, err error
 	var hashes []string
 	var days []store.PlayerDay
 	for _, p := range parts {
-		if p.r != nil {
+		if p.doc != nil {
 			hashes = append(hashes, p.r.hash)
 			days = append(days, store.PlayerDay{Player: p.r.Player.Ref, On: p.r.On.String()})
 		}
@@ -65,7 +65,7 @@ func (p *part) repeats(ctx context.Context, tx store.Tx, o store.Observation) (e
 	p.status, p.id = Same, o.ID
 	current, err := tx.Assessments(ctx, store.AssessmentFilter{ObservationID: o.ID}, store.Page{Limit: 1})
 	if len(current) > 0 {
-		p.assessment = current[0]
+		p.assessed = current[0].ID
 	}
 	return err
 }
@@ -97,7 +97,7 @@ func (c *Clubs) save(ctx context.Context, tx store.Tx, a Actor, parts []*part) e
 	var players []string
 	var changes []store.Change
 	for _, p := range parts {
-		if p.r == nil || p.status != Stored && p.status != Corrected {
+		if !p.kept() {
 			continue
 		}
 		players = append(players, p.r.Player.Ref)
@@ -135,7 +135,7 @@ func (p *part) lines() []Line {
 	if p.same != nil {
 		from = p.same
 	}
-	answer := Line{Status: p.status, Observation: from.id, Assessment: from.assessment.ID}
+	answer := Line{Status: p.status, Observation: from.id, Assessment: from.assessed}
 	if from.status == Refused {
 		answer = Line{Status: Refused, Slips: from.Slips}
 	}

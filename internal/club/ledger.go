@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"rootcue/engine/civil"
 	"rootcue/engine/workload"
@@ -46,8 +45,16 @@ func ledgerOf(ctx context.Context, tx store.Tx, ref string, on civil.Date) (l wo
 	if err != nil {
 		return l, err
 	}
-	slices.SortStableFunc(throws, func(a, b store.Throw) int { return cmpText(a.Date, b.Date) })
+	return ledgerTo(on, throws)
+}
+
+// ledgerTo is the record that a player's entries make, in the order of dates.
+func ledgerTo(on civil.Date, throws []store.Throw) (l workload.Ledger, err error) {
+	last := on.String()
 	for i, t := range throws {
+		if t.Date > last {
+			break
+		}
 		if t.Kind == kindWithdrawn {
 			continue
 		}

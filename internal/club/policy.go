@@ -96,8 +96,8 @@ func policyNames(ctx context.Context, tx store.Tx) ([]string, error) {
 }
 
 // policiesFor gives the policies in force for a player: the club's, then those
-// of the player's teams. known spares looking up those of other players again.
-func (c *Clubs) policiesFor(ctx context.Context, tx store.Tx, s Settings, p store.Player, known map[string]*workload.Policy) (list []*workload.Policy, err error) {
+// of the player's teams.
+func (c *Clubs) policiesFor(ctx context.Context, tx store.Tx, s Settings, p store.Player) (list []*workload.Policy, err error) {
 	names := slices.Clone(s.Policies)
 	for _, team := range p.Groups {
 		for _, n := range s.TeamPolicies[team] {
@@ -122,18 +122,36 @@ func (c *Clubs) activePolicy(ctx context.Context, tx store.Tx, s Settings, name 
 	if p := s.active[name]; p != nil {
 		return p, nil
 	}
-	d, err := tx.ActiveDocument(ctx, store.KindPolicy, name)
+	n, err := tx.ActiveVersion(ctx, store.KindPolicy, name)
 	if err != nil {
 		return nil, fmt.Errorf("policy %s in force: %w", name, err)
 	}
-	p, err := c.parsePolicy(d)
+	p, err := c.policy(ctx, tx, name, n)
 	if err == nil && s.active != nil {
 		s.active[name] = p
 	}
 	return p, err
 }
 
-// parsePolicy parses a stored version once: it never changes.
+// policy gives one version of a policy, which is read and parsed once.
+func (c *Clubs) policy(ctx context.Context, tx store.Tx, name string, n int) (*workload.Policy, error) {
+	key := versionKey(tx.ClubID(), name, n)
+	if p, ok := c.policies.Load(key); ok {
+		return p.(*workload.Policy), nil
+	}
+	d, err := tx.Document(ctx, store.KindPolicy, name, n)
+	if err != nil {
+		return nil, err
+	}
+	p, err := c.parsePolicy(d)
+	if err == nil {
+		c.policies.Store(key, p)
+	}
+	return p, err
+}
+
+// parsePolicy parses a stored version once: it never changes, and many clubs
+// have the same.
 func (c *Clubs) parsePolicy(d store.Document) (*workload.Policy, error) {
 	if p, ok := c.policies.Load(d.SHA256); ok {
 		return p.(*workload.Policy), nil

@@ -1,10 +1,13 @@
 package club
 
-import "sync"
+import (
+	"io"
+	"sync"
+)
 
 // What one transaction takes at most, and what is read ahead of it.
 const (
-	batchEntries = 512
+	batchEntries = 256
 	batchBytes   = 1 << 20
 )
 
@@ -53,14 +56,17 @@ func (q *queue) put(e Entry, err error) bool {
 }
 
 // take waits for something and takes all there is; none with an error at the
-// end.
+// end, or with io.EOF once nobody wants any more.
 func (q *queue) take() ([]Entry, error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	for len(q.entries) == 0 && q.end == nil {
+	for len(q.entries) == 0 && q.end == nil && !q.left {
 		q.changed.Wait()
 	}
-	if len(q.entries) == 0 {
+	if len(q.entries) == 0 || q.left {
+		if q.end == nil {
+			return nil, io.EOF
+		}
 		return nil, q.end
 	}
 	taken := q.entries

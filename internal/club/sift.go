@@ -21,15 +21,15 @@ func (c *Clubs) sift(ctx context.Context, tx store.Tx, parts []*part) error {
 	for _, p := range parts {
 		for p.Cell != nil && len(p.Lines) > 0 && len(p.Doc) > 0 {
 			slips := p.Slips
-			if p.r != nil {
-				v, err := c.inForce(ctx, tx, p.r.Rubric)
+			if p.doc != nil {
+				v, err := c.inForce(ctx, tx, p.doc.Rubric)
 				if errors.Is(err, store.ErrNotFound) {
 					break // told for the whole document, later
 				}
 				if err != nil {
 					return err
 				}
-				_, slips = measure.Read(v.Rubric, p.r.Observation)
+				_, slips = measure.Read(v.Rubric, p.doc.Observation)
 			}
 			if len(slips) == 0 || !p.dropRows(slips) {
 				break
@@ -70,16 +70,12 @@ func (p *part) dropRows(slips []place.Problem) bool {
 
 // reread reads what is left of a document; false when nothing is.
 func (p *part) reread(doc *document) bool {
-	p.r, p.Slips, p.status = nil, nil, Refused
+	p.doc, p.Slips = nil, nil
 	if len(p.Lines) == 0 {
 		return false
 	}
 	p.Doc, _ = json.Marshal(doc, json.Deterministic(true)) // it was unmarshalled from JSON
-	r, slips := read(p.Doc)
-	p.r, p.Slips, p.status = r, slips, ""
-	if r == nil {
-		p.status = Refused
-	}
+	p.doc, p.Slips = read(p.Doc)
 	return true
 }
 

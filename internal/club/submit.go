@@ -2,8 +2,6 @@ package club
 
 import (
 	"context"
-	"errors"
-	"io"
 
 	"rootcue/engine/place"
 )
@@ -70,26 +68,30 @@ func (d *Done) count(status string) {
 // corrects the stored one, and any other is an observation of its own. A
 // document known to the byte, but for layout, changes nothing.
 func (c *Clubs) Submit(ctx context.Context, a Actor, src Source, answer func([]Line) error) (done Done, err error) {
+	ctx, cancel := context.WithCancel(ctx)
 	q := newQueue()
 	go q.fill(src)
-	defer q.leave()
-	for {
-		entries, err := q.take()
-		if errors.Is(err, io.EOF) {
-			return done, nil
+	batches := c.ahead(ctx, a, q)
+	defer func() {
+		q.leave()
+		cancel()
+		for range batches { // until nothing is under way any more
 		}
-		for len(entries) > 0 && err == nil {
+	}()
+	for b := range batches {
+		for rest := b.parts; len(rest) > 0 && b.err == nil; {
 			var lines []Line
-			lines, entries, err = c.submit(ctx, a, entries)
+			if lines, rest, b.err = c.submit(ctx, a, rest); b.err != nil {
+				break
+			}
 			for _, l := range lines {
 				done.count(l.Status)
 			}
-			if err == nil {
-				err = answer(lines)
-			}
+			b.err = answer(lines)
 		}
-		if err != nil {
-			return done, err
+		if b.err != nil {
+			return done, b.err
 		}
 	}
+	return done, ctx.Err()
 }

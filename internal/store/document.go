@@ -35,6 +35,10 @@ type Documents interface {
 	Document(ctx context.Context, kind, name string, version int) (Document, error)
 	ActiveDocument(ctx context.Context, kind, name string) (Document, error)
 
+	// ActiveVersion is the number of the active version, else ErrNotFound. It
+	// reads no source: whoever keeps versions compiled asks for it often.
+	ActiveVersion(ctx context.Context, kind, name string) (int, error)
+
 	// ActiveDocuments lists the active version of every name, by name.
 	ActiveDocuments(ctx context.Context, kind string) ([]Document, error)
 

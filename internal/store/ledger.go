@@ -34,4 +34,8 @@ type Ledger interface {
 	// Throws lists a player's entries from..to by date, both included, "" = open;
 	// all takes superseded ones too.
 	Throws(ctx context.Context, playerRef, from, to string, all bool) ([]Throw, error)
+
+	// ThrowsOf lists the entries of several players, all but superseded ones, by
+	// player and date.
+	ThrowsOf(ctx context.Context, playerRefs []string) (map[string][]Throw, error)
 }

@@ -73,6 +73,12 @@ func (t *tx) ActiveDocument(ctx context.Context, kind, name string) (store.Docum
 	return one[store.Document](ctx, t, "documents", "AND kind = ? AND name = ? "+isActive, kind, name)
 }
 
+// ActiveVersion implements store.Documents.
+func (t *tx) ActiveVersion(ctx context.Context, kind, name string) (int, error) {
+	d, err := one[activeDocument](ctx, t, "active_documents", "AND kind = ? AND name = ?", kind, name)
+	return d.Version, err
+}
+
 // ActiveDocuments implements store.Documents.
 func (t *tx) ActiveDocuments(ctx context.Context, kind string) ([]store.Document, error) {
 	return list[store.Document](ctx, t, "documents", "AND kind = ? "+isActive+"ORDER BY name", kind)

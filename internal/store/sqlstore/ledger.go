@@ -2,6 +2,7 @@ package sqlstore
 
 import (
 	"context"
+	"slices"
 
 	"rootcue/internal/store"
 )
@@ -34,4 +35,20 @@ func (t *tx) Throws(ctx context.Context, playerRef, from, to string, all bool) (
 		w.and("superseded_by IS NULL")
 	}
 	return list[store.Throw](ctx, t, "throws", w.sql+"ORDER BY on_date, id", w.args...)
+}
+
+// ThrowsOf implements store.Ledger.
+func (t *tx) ThrowsOf(ctx context.Context, playerRefs []string) (map[string][]store.Throw, error) {
+	found := map[string][]store.Throw{}
+	for chunk := range slices.Chunk(playerRefs, valuesPerInsert) {
+		const rest = "AND player_ref IN (?) AND superseded_by IS NULL ORDER BY player_ref, on_date, id"
+		err := each(ctx, t, "throws", rest, []any{chunk}, func(row store.Throw) error {
+			found[row.PlayerRef] = append(found[row.PlayerRef], row)
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	return found, nil
 }

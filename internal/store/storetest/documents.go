@@ -34,7 +34,10 @@ func documents(t *testing.T, s store.Store) {
 		fails(t, s, club, store.ErrConflict, publish(base))
 	}
 	active := func() (n int) {
-		see(t, s, club, func(tx store.Tx) { n = must(tx.ActiveDocument(ctx, store.KindRubric, "throw-to-second"))(t).Version })
+		see(t, s, club, func(tx store.Tx) {
+			n = must(tx.ActiveDocument(ctx, store.KindRubric, "throw-to-second"))(t).Version
+			same(t, must(tx.ActiveVersion(ctx, store.KindRubric, "throw-to-second"))(t), n)
+		})
 		return n
 	}
 	same(t, active(), 2)
@@ -57,6 +60,8 @@ func documents(t *testing.T, s store.Store) {
 		}
 		same(t, versions, []int{3, 2, 1})
 		_, err := tx.ActiveDocument(ctx, store.KindRubric, "none")
+		is(t, err, store.ErrNotFound)
+		_, err = tx.ActiveVersion(ctx, store.KindRubric, "none")
 		is(t, err, store.ErrNotFound)
 	})
 }

@@ -89,6 +89,10 @@ func ledger(t *testing.T, s store.Store) {
 	same(t, list("2026-05-04", "2026-05-04", false), fix)
 	in[0].SupersededBy = &fix[0].ID
 	same(t, list("2026-05-04", "2026-05-04", true), []store.Throw{in[0], fix[0]})
+	see(t, s, club, func(tx store.Tx) {
+		same(t, must(tx.ThrowsOf(ctx, []string{"P-1", "P-2", "P-3"}))(t), map[string][]store.Throw{"P-1": {in[1], fix[0], in[2]}, "P-2": {in[3]}})
+		same(t, must(tx.ThrowsOf(ctx, nil))(t), map[string][]store.Throw{})
+	})
 	fails(t, s, club, store.ErrConflict, func(tx store.Tx) error {
 		return tx.AddThrows(ctx, []store.Throw{{PlayerRef: "P-1", Date: "2026-05-04", Kind: "pitches", Supersedes: &in[0].ID}})
 	})
