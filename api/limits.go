@@ -20,8 +20,8 @@ func (s *Server) limitRoutes() {
 	}, s.editLimits)
 	Add(s, Route{
 		Method: "POST", Path: "/v1/rubrics/{name}/impact", ID: "rubric-impact", Tag: "Rubrics", Summary: "What a change would do to what is stored", Role: Edit, Also: []Kind{Unavailable},
-		Description: "Judges every stored observation of the rubric once more, by the file in the body or by the active version with other limits, and says which assessments would come out differently. Nothing is kept. With `Accept: application/x-ndjson`, lines of progress `{\"progress\": {\"done\": 200}}` come first, and the answer as `{\"impact\": {…}}` on the last.",
-		Body:        &Form{limitsSchema, []string{jsonType, yamlType}}, Answer: &Form{typed[club.Impact], []string{jsonType, ndjsonType}},
+		Description: "Judges every stored observation of the rubric once more, by the file in the body or by the active version with other limits, and says which assessments would come out differently. The rubric's own examples that would break stand in `problems`. Nothing is kept. With `Accept: application/x-ndjson`, lines of progress `{\"progress\": {\"done\": 200}}` come first, and the answer as `{\"impact\": {…}}` on the last.",
+		Body:        &Form{limitsSchema, []string{jsonType, yamlType}}, Answer: &Form{typed[ImpactTold], []string{jsonType, ndjsonType}},
 	}, s.rubricImpact)
 	Add(s, Route{
 		Method: "POST", Path: "/v1/rubrics/{name}/reassess", ID: "reassess", Tag: "Rubrics", Summary: "Judge anew what is stored", Role: Edit, Replayable: true, Status: 202, Also: []Kind{Unavailable},
@@ -35,6 +35,15 @@ type LimitEdits struct {
 	Reason        string             `json:"reason,omitempty" maxLength:"2000" doc:"Why, for the history"`
 	EffectiveFrom string             `json:"effective_from,omitempty" format:"date" doc:"The first day on which they hold, UTC; today when left out"`
 }
+
+// An ImpactTold is what a change would do to what is stored and to the rubric's
+// own examples.
+type ImpactTold struct {
+	club.Impact
+	Problems []CheckedSlip `json:"problems" doc:"What the check of the changed file finds: examples that break keep it from being published, warnings do not"`
+}
+
+func impactTold(im *club.Impact) ImpactTold { return ImpactTold{*im, checkedSlips(im.Problems)} }
 
 func limitsSchema(r schemas) *huma.Schema { return schemaOf[LimitEdits](r) }
 
@@ -78,10 +87,10 @@ func (s *Server) rubricImpact(ctx context.Context, in *struct {
 		case err != nil:
 			s.refuseLate(c, failed(err))
 		case lines:
-			err = writeLine(c, map[string]any{"impact": impact})
+			err = writeLine(c, map[string]any{"impact": impactTold(impact)})
 		default:
 			c.Header("Content-Type", jsonType)
-			err = writeJSON(c.Writer, impact)
+			err = writeJSON(c.Writer, impactTold(impact))
 		}
 		if err != nil {
 			_ = c.Error(err) // to the log

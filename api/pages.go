@@ -32,6 +32,7 @@ func (s *Server) pageRoutes() {
 	s.page("GET", "/session", Open, (*visit).tellSession)
 	s.entryPages()
 	s.reviewPages()
+	s.limitPages()
 }
 
 // page registers a page. Who may not open it is sent to sign in.

@@ -8,8 +8,10 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 
 	"rootcue/internal/report/browsertest"
+	"rootcue/testdata/demo"
 )
 
 // A pageServer is a server with two clubs at an address, whose net can be cut.
@@ -30,6 +32,26 @@ func newPageServer(t testing.TB) *pageServer {
 	}))
 	t.Cleanup(s.Server.Close)
 	return s
+}
+
+// demoStored submits the observations of the invented club.
+func (s *pageServer) demoStored(t testing.TB) {
+	t.Helper()
+	files, err := demo.Observations.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range files {
+		if strings.HasSuffix(f.Name(), ".json") {
+			b, err := demo.Observations.ReadFile(f.Name())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if w := s.ask(t, "submit", "POST", "/v1/observations", string(b)); w.Code != 200 {
+				t.Fatalf("%s: %d %s", f.Name(), w.Code, w.Body)
+			}
+		}
+	}
 }
 
 // A tab is a page that is worked with as a person does.
@@ -67,9 +89,21 @@ func (p tab) fill(selector, text string) {
 	browsertest.Run(p.t, p.Page, chromedp.KeyEvent(text))
 }
 
+// set gives a value to a field that is not typed into, such as a date.
+func (p tab) set(selector, value string) {
+	p.t.Helper()
+	browsertest.Eval[bool](p.t, p.Page, `(() => { const e = document.querySelector(`+quoted(selector)+`); e.value = `+quoted(value)+`; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true})); return true })()`)
+}
+
 func (p tab) click(selector string) {
 	p.t.Helper()
 	browsertest.Run(p.t, p.Page, chromedp.Click(selector, chromedp.NodeVisible))
+}
+
+// press sends a key or types into whatever has the focus.
+func (p tab) press(keys string) {
+	p.t.Helper()
+	browsertest.Run(p.t, p.Page, chromedp.KeyEvent(keys))
 }
 
 // waitFor waits until an expression holds.
@@ -92,4 +126,37 @@ func (p tab) says(selector, part string) {
 
 func quoted(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`).Replace(s) + `"`
+}
+
+// sound fails where the browser complained of a page, axe-core finds a fault or
+// something sticks out. Complaints that hold an allowed word are no fault.
+func (p tab) sound(name string, allowed ...string) {
+	p.t.Helper()
+	for _, v := range p.Axe(p.t) {
+		p.t.Errorf("%s: %s", name, v)
+	}
+	for _, v := range p.TooWide(p.t) {
+		p.t.Errorf("%s is too wide: %s", name, v)
+	}
+next:
+	for _, c := range p.Complaints() {
+		for _, a := range allowed {
+			if strings.Contains(c, a) {
+				continue next
+			}
+		}
+		p.t.Errorf("%s: the browser says: %s", name, c)
+	}
+}
+
+// tabTo presses Tab until a thing has the focus, as one without a mouse does.
+func (p tab) tabTo(selector string) {
+	p.t.Helper()
+	for range 400 {
+		p.press(kb.Tab)
+		if browsertest.Eval[bool](p.t, p.Page, `document.activeElement?.matches(`+quoted(selector)+`) ?? false`) {
+			return
+		}
+	}
+	p.t.Fatalf("Tab never comes to %s", selector)
 }

@@ -112,12 +112,17 @@ type CheckedSlip struct {
 	Warning bool `json:"warning" doc:"Worth a look, but the rubric is usable"`
 }
 
+func checkedSlips(slips []place.Problem) []CheckedSlip {
+	out := make([]CheckedSlip, len(slips))
+	for i, p := range slips {
+		out[i] = CheckedSlip{slipOf(p), p.Warning}
+	}
+	return out
+}
+
 func (s *Server) checkRubric(ctx context.Context, in *Raw) (*Answer[RubricCheck], error) {
 	r, untried, slips := engine.CheckRubric("", in.RawBody, s.sourceOf(ctx))
-	out := RubricCheck{OK: !place.Failed(slips), Problems: []CheckedSlip{}, Untried: untried}
-	for _, p := range slips {
-		out.Problems = append(out.Problems, CheckedSlip{slipOf(p), p.Warning})
-	}
+	out := RubricCheck{OK: !place.Failed(slips), Problems: checkedSlips(slips), Untried: untried}
 	if r != nil {
 		out.Name = r.Name
 	}

@@ -41,8 +41,9 @@ export async function whoAmI(anew = false) {
 }
 
 // ask sends a request and gives {ok, status, etag, body}; body is JSON where it
-// is some, else text. It throws only where there is no net.
-export async function ask(method, path, { json, text, type, headers = {} } = {}, again = true) {
+// is some, else text. line is told every line of NDJSON as it comes; body is the
+// last. It throws only where there is no net, or when signal stops it.
+export async function ask(method, path, { json, text, type, headers = {}, line, signal } = {}, again = true) {
   const h = { ...headers };
   let body;
   if (json !== undefined) { body = JSON.stringify(json); h["Content-Type"] = "application/json"; }
@@ -51,15 +52,28 @@ export async function ask(method, path, { json, text, type, headers = {} } = {},
     const { csrf } = await whoAmI();
     if (csrf) h["X-Csrf-Token"] = csrf;
   }
-  const r = await fetch(path, { method, headers: h, body });
-  const raw = await r.text();
-  const isJSON = (r.headers.get("Content-Type") ?? "").includes("json");
+  if (line) h.Accept = "application/x-ndjson";
+  const r = await fetch(path, { method, headers: h, body, signal });
+  const sent = r.headers.get("Content-Type") ?? "", isJSON = sent.includes("json");
+  const raw = sent.includes("ndjson") ? await lastLine(r, line) : await r.text();
   const out = { ok: r.ok, status: r.status, etag: r.headers.get("ETag"), body: isJSON && raw ? JSON.parse(raw) : raw };
   if (again && r.status === 403 && out.body.errors?.some((e) => e.code === "no-csrf")) {
     await whoAmI(true); // signed in anew meanwhile
-    return ask(method, path, { json, text, type, headers }, false);
+    return ask(method, path, { json, text, type, headers, line, signal }, false);
   }
   return out;
+}
+
+// lastLine reads lines as they come and gives the last.
+async function lastLine(response, line) {
+  let rest = "", last = "";
+  for (const reader = response.body.pipeThrough(new TextDecoderStream()).getReader(); ;) {
+    const { done, value } = await reader.read();
+    if (done) return last;
+    const lines = (rest + value).split("\n");
+    rest = lines.pop();
+    for (last of lines) line(JSON.parse(last));
+  }
 }
 
 // slipText is one slip of a problem in a line.

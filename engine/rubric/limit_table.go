@@ -43,13 +43,22 @@ func (r *Rubric) limitRow(w *tabwriter.Writer, f *Fault) {
 
 // text writes the limit for a band in the measure's unit.
 func (l *Limit) text(band int) string {
+	if l.Kind == MustBe {
+		return fmt.Sprint(l.MustBe)
+	}
+	return strings.Join(l.Ends(band), " to ")
+}
+
+// Ends writes the numbers of a limit for a band in the measure's unit: one, or
+// the two of Between; none for MustBe.
+func (l *Limit) Ends(band int) []string {
 	switch l.Kind {
 	case AtMost:
-		return short(l.Hi[band])
+		return []string{short(l.Hi[band])}
 	case AtLeast:
-		return short(l.Lo[band])
+		return []string{short(l.Lo[band])}
 	case Between:
-		return short(l.Lo[band]) + " to " + short(l.Hi[band])
+		return []string{short(l.Lo[band]), short(l.Hi[band])}
 	}
-	return fmt.Sprint(l.MustBe)
+	return nil
 }

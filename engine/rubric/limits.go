@@ -67,7 +67,7 @@ func (c *compiler) limit(f *Fault, kind LimitKind, key, n *shape.Node) {
 		return
 	}
 	b := c.byBand(n, string(kind))
-	l.Source = b.source.String()
+	l.Unit, l.Source = b.unit.String(), b.source.String()
 	convert := c.limitUnit(f, b.unit, string(kind))
 	l.Lo, l.Hi, l.Has = make([]float64, len(b.values)), make([]float64, len(b.values)), make([]bool, len(b.values))
 	for i, v := range b.values {

@@ -152,6 +152,7 @@ type Limit struct {
 	Lo, Hi []float64
 	MustBe bool
 	Has    []bool
+	Unit   string // in which the file gives it; "": the measure's
 	Source string
 }
 
