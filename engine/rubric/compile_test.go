@@ -136,7 +136,7 @@ func TestCompileFaults(t *testing.T) {
 		{Name: "late", Title: "Late", Measure: -1, Background: 0.05, Cue: "Sooner", Praise: "In time"},
 		{Name: "long", Title: "Long", Measure: 4, Limit: Limit{Kind: Between, Lo: []float64{2, 2}, Hi: []float64{4.5, 4.5}, Has: both}, Background: 0.05, Cue: "Short", Praise: "Short way"},
 		// 1350 ms is 1.35 s, the measure's unit.
-		{Name: "slow", Title: "Slow", Outcome: true, Measure: 0, Limit: Limit{Kind: AtMost, Lo: []float64{0, 0}, Hi: []float64{1.35, 1.2}, Has: both}, Background: 0.05, Praise: "Quick", Source: "stopwatch"},
+		{Name: "slow", Title: "Slow", Outcome: true, Measure: 0, Limit: Limit{Kind: AtMost, Lo: []float64{0, 0}, Hi: []float64{1.35, 1.2}, Has: both, Unit: "ms"}, Background: 0.05, Praise: "Quick", Source: "stopwatch"},
 		{Name: "later", Title: "Later", Outcome: true, Measure: -1, Background: 0.05},
 	}
 	got := make([]Fault, len(r.Faults))
