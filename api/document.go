@@ -22,6 +22,7 @@ var documentTags = []*huma.Tag{
 	{Name: "Rubrics", Description: "What observations are judged by."},
 	{Name: "Observations", Description: "What evaluators saw, and what came of it."},
 	{Name: "Players", Description: "Known by the club's own references."},
+	{Name: "Groups", Description: "Players who practise together, and one plan for all."},
 	{Name: "Review", Description: "The instructor's word, and what a family reads."},
 	{Name: "Progress", Description: "What changed for a player, and what was handed out."},
 	{Name: "Workload", Description: "The arm ledger, and what the rules in force allow."},

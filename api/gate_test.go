@@ -184,6 +184,7 @@ var carriers = map[string]string{
 	"read-review":      "/v1/assessments/{id}/review",
 	"read-report":      "/v1/assessments/{id}/report",
 	"read-workload":    "/v1/players/{ref}/workload?on=2026-05-10",
+	"plan-group":       "/v1/groups/alone/plan",
 	"open-link":        "/v1/links/{token}/report",
 }
 
@@ -197,7 +198,7 @@ var carriersElsewhere = map[string]string{
 
 var noCarriers = strings.Fields(`flight race plan list-rubrics read-rubric check-rubric publish-rubric list-versions read-version activate-rubric compare-versions rubric-template edit-limits rubric-impact reassess
 	submit-observations read-observation replay-assessment list-players read-player put-player list-keys add-key revoke-key list-changes read-settings put-settings list-policies read-policy put-policy check-policy add-throws list-throws correct-throw withdraw-throw
-	list-links add-link revoke-link read-progress list-cues mark-cue erase-player hold-player list-webhooks add-webhook put-webhook delete-webhook list-deliveries test-webhook replay-webhook read-job cancel-job
+	list-links add-link revoke-link list-groups read-group put-group delete-group read-progress list-cues mark-cue erase-player hold-player list-webhooks add-webhook put-webhook delete-webhook list-deliveries test-webhook replay-webhook read-job cancel-job
 	health ready metrics openapi docs static read-problem`)
 
 // forms asks for everything that shows an assessment, as each role, and gives
@@ -206,6 +207,9 @@ func forms(t testing.TB, s *clubServer, ref, id string, as ...string) map[string
 	t.Helper()
 	w := s.ask(t, "edit", "POST", "/v1/links", fmt.Sprintf(`{"assessment": %q}`, id), "Content-Type", "application/json")
 	path := strings.Trim(at(t, w.Body.Bytes(), "/path"), `"`)
+	if w := s.ask(t, "edit", "PUT", "/v1/groups/alone", fmt.Sprintf(`{"players": [%q]}`, ref), "Content-Type", "application/json"); w.Code != 200 {
+		t.Fatal(w.Body)
+	}
 	out := map[string]string{}
 	for name, target := range carriers {
 		target = strings.NewReplacer("{ref}", url.PathEscape(ref), "{id}", id).Replace(target)
@@ -215,6 +219,9 @@ func forms(t testing.TB, s *clubServer, ref, id string, as ...string) map[string
 		}
 		for _, role := range roles {
 			w := s.ask(t, role, "GET", target, "")
+			if name == "plan-group" {
+				w = s.ask(t, role, "POST", target, `{"practice": {"minutes": 60, "turn": 12, "helpers": 4}}`, "Content-Type", "application/json")
+			}
 			if w.Code != 200 {
 				t.Fatalf("%s as %s: %d %s", name, role, w.Code, cut(w.Body.String()))
 			}
@@ -240,7 +247,7 @@ func TestEveryFormCarriesCautions(t *testing.T) {
 	id := strings.Trim(at(t, w.Body.Bytes(), "/lines/0/assessment"), `"`)
 	releaseWithThrows(t, s, id)
 	for form, body := range forms(t, s, "P-1", id, club.Roles...) {
-		if small := strings.HasSuffix(form, " read") || strings.HasPrefix(form, "read-workload") && strings.HasSuffix(form, " submit"); small {
+		if small := strings.HasSuffix(form, " read") || (strings.HasPrefix(form, "read-workload") || strings.HasPrefix(form, "plan-group")) && strings.HasSuffix(form, " submit"); small {
 			if !strings.Contains(body, "A caution applies") || strings.Contains(body, "pain-reported") {
 				t.Errorf("%s does not say that a caution applies, and no more", form)
 			}

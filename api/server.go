@@ -123,6 +123,7 @@ func (s *Server) routes() {
 	s.observationRoutes()
 	s.assessmentRoutes()
 	s.playerRoutes()
+	s.groupRoutes()
 	s.keyRoutes()
 	s.changeRoutes()
 	s.settingRoutes()

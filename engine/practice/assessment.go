@@ -17,11 +17,13 @@ type Assessment struct {
 	} `json:"cautions"`
 	Findings []struct {
 		Fault  string  `json:"fault"`
+		Title  string  `json:"title"`
 		Chance float64 `json:"chance"`
 	} `json:"findings"`
 	Chains []struct {
 		Root     string  `json:"root"`
 		Recovers float64 `json:"recovers_s"`
+		U        float64 `json:"u"`
 	} `json:"chains"`
 	WorkOn []struct {
 		Fault  string `json:"fault"`
@@ -53,21 +55,48 @@ func ReadAssessment(data []byte) (Assessment, error) {
 	return doc.Assessment, nil
 }
 
-// Gains is what a turn at each drill would give, in seconds: the sum, over the
-// faults to work on that the drill serves, of what the fault gives back × the
-// chance that it is there.
-func (a Assessment) Gains() map[string]float64 {
-	chance, recovers := map[string]float64{}, map[string]float64{}
-	for _, f := range a.Findings {
-		chance[f.Fault] = f.Chance
-	}
-	for _, c := range a.Chains {
-		recovers[c.Root] = c.Recovers
-	}
-	out := map[string]float64{}
-	for _, w := range a.WorkOn {
+// A Root is a fault to work on, with what a turn at one of its drills gives.
+type Root struct {
+	Fault, Title string
+	RecoversS    float64 // what the fault gives back, seconds
+	U            float64 // its standard uncertainty, seconds
+	Chance       float64 // that the fault is there
+	Drills       []string
+}
+
+// GainS is what a turn gives: what the fault gives back × its chance, seconds.
+func (r Root) GainS() float64 { return max(r.RecoversS, 0) * r.Chance }
+
+// Roots are the faults to work on, the first first.
+func (a Assessment) Roots() []Root {
+	roots := make([]Root, len(a.WorkOn))
+	for i, w := range a.WorkOn {
+		r := Root{Fault: w.Fault, Drills: []string{}}
+		for _, f := range a.Findings {
+			if f.Fault == w.Fault {
+				r.Title, r.Chance = f.Title, f.Chance
+			}
+		}
+		for _, c := range a.Chains {
+			if c.Root == w.Fault {
+				r.RecoversS, r.U = c.Recovers, c.U
+			}
+		}
 		for _, d := range w.Drills {
-			out[d.Drill] += max(recovers[w.Fault], 0) * chance[w.Fault]
+			r.Drills = append(r.Drills, d.Drill)
+		}
+		roots[i] = r
+	}
+	return roots
+}
+
+// Gains is what a turn at each drill would give, in seconds: the sum over the
+// faults to work on that the drill serves.
+func (a Assessment) Gains() map[string]float64 {
+	out := map[string]float64{}
+	for _, r := range a.Roots() {
+		for _, d := range r.Drills {
+			out[d] += r.GainS()
 		}
 	}
 	return out

@@ -37,12 +37,13 @@ type Player struct {
 	ThrowsLeft *int // today, by the rules in force; nil: not stated
 	Stopped    bool // throwing is stopped: no turn at a station that throws
 	Gains      map[string]float64
+	Why        string // there are no gains, if the caller knows; "" otherwise
 }
 
 // Limits that keep the exact plan within memory and whole numbers.
 const (
 	mostPlayers  = 500
-	mostStations = 60
+	MostStations = 60
 	mostTurns    = 60
 	mostGain     = 60.0 // s
 )
@@ -65,7 +66,7 @@ func (p Practice) Check() []place.Problem {
 	if p.Turn > 0 && p.Turns() > mostTurns {
 		c.add("/practice/turn", fmt.Sprintf("%d turns", p.Turns()), fmt.Sprintf("at most %d turns", mostTurns))
 	}
-	c.between("/stations", len(p.Stations), 1, mostStations, "stations")
+	c.between("/stations", len(p.Stations), 1, MostStations, "stations")
 	c.between("/players", len(p.Players), 1, mostPlayers, "players")
 	drills, refs := map[string]bool{}, map[string]bool{}
 	for i, s := range p.Stations {

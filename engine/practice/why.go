@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -113,7 +114,7 @@ func leftOf(g group, who Player, open []bool, counts, taken []int) []Leaving {
 		out = append(out, Leaving{who.Ref, at.Drill, rounded(who, at.Drill), says})
 	}
 	if used == 0 && len(out) == 0 {
-		out = append(out, Leaving{Ref: who.Ref, Says: "no station would help: no gain is stated for any of them"})
+		out = append(out, Leaving{Ref: who.Ref, Says: cmp.Or(who.Why, "no station would help: no gain is stated for any of them")})
 	}
 	return out
 }

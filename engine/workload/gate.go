@@ -19,9 +19,11 @@ type GateInput struct {
 
 // A Gate is what the arm's record forbids an assessment to hand out.
 type Gate struct {
-	Cautions        []Caution // by level: stop, limit, watch, note; never empty
-	ThrowingStopped bool      // no cue or drill that throws
-	EmptyAll        bool      // pain or a blow: nothing to work on at all
+	Cautions        []Caution   // by level: stop, limit, watch, note; never empty
+	ThrowingStopped bool        // no cue or drill that throws
+	EmptyAll        bool        // pain or a blow: nothing to work on at all
+	ThrowsLeft      *int        // that day, limits that only advise among them; nil where no rule says
+	RecordedTo      *civil.Date // the latest entry; nil without one
 }
 
 // NewGate reads the arm's record as of the day of an assessment.
@@ -32,7 +34,8 @@ func NewGate(in GateInput) Gate {
 			otherTeams, noCatcherLimit}}
 	}
 	b := &bench{in.Player, in.Policies, newBook(*in.Ledger, in.On)}
-	return Gate{b.cautions(), slices.Contains([]string{No, Unknown}, b.read(Throwing, b.book.on).answer), b.book.pain != nil || b.book.blow != nil}
+	r := b.read(Throwing, b.book.on)
+	return Gate{b.cautions(), slices.Contains([]string{No, Unknown}, r.answer), b.book.pain != nil || b.book.blow != nil, r.leftOver(), b.book.recordedTo()}
 }
 
 // cautions is all that the record gives reason to say, hardest first.

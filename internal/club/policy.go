@@ -96,10 +96,18 @@ func policyNames(ctx context.Context, tx store.Tx) ([]string, error) {
 }
 
 // policiesFor gives the policies in force for a player: the club's, then those
-// of the player's teams.
+// of the player's teams and groups.
 func (c *Clubs) policiesFor(ctx context.Context, tx store.Tx, s Settings, p store.Player) (list []*workload.Policy, err error) {
 	names := slices.Clone(s.Policies)
-	for _, team := range p.Groups {
+	teams := slices.Clone(p.Groups)
+	if len(s.TeamPolicies) > 0 && p.Ref != "" {
+		groups, err := tx.GroupsOf(ctx, p.Ref)
+		if err != nil {
+			return nil, err
+		}
+		teams = append(teams, groups...)
+	}
+	for _, team := range teams {
 		for _, n := range s.TeamPolicies[team] {
 			if !slices.Contains(names, n) {
 				names = append(names, n)
