@@ -13,10 +13,10 @@ import (
 
 // Limits that keep a tryout within seconds and tens of megabytes.
 const (
-	mostGrades     = 100_000
-	mostPlayers    = 1000
-	mostEvaluators = 40
-	mostColumns    = 400 // pairs of item and evaluator
+	MostGrades     = 100_000
+	MostPlayers    = 1000
+	MostEvaluators = 40
+	MostColumns    = 400 // pairs of item and evaluator
 )
 
 // checkSize refuses what is too large to judge at once.
@@ -30,8 +30,8 @@ func checkSize(grades []Grade) []place.Problem {
 		what        string
 		found, most int
 	}{
-		{"grades", len(grades), mostGrades}, {"players", len(names(grades, bibOf)), mostPlayers},
-		{"evaluators", len(names(grades, evaluatorOf)), mostEvaluators}, {"pairs of an item and an evaluator", len(columns), mostColumns},
+		{"grades", len(grades), MostGrades}, {"players", len(names(grades, bibOf)), MostPlayers},
+		{"evaluators", len(names(grades, evaluatorOf)), MostEvaluators}, {"pairs of an item and an evaluator", len(columns), MostColumns},
 	} {
 		if c.found > c.most {
 			out = append(out, place.Problem{Code: "too-large", Pointer: "/grades", Found: fmt.Sprintf("%d %s", c.found, c.what), Wanted: fmt.Sprintf("at most %d", c.most), Hint: "split the tryout, by age group for instance"})

@@ -6,12 +6,31 @@ import (
 	"slices"
 )
 
+// NextLooks plans n blind looks for each item, as Tryout does; where a panel falls
+// apart, the fewest looks that join it.
+func NextLooks(grades []Grade, n int, barred Barred) []Look {
+	out := []Look{}
+	for _, t := range tables(grades) {
+		if s, connected := split(t, barred); !connected {
+			out = append(out, s.Joins...)
+			continue
+		}
+		out = append(out, nextLooks(t, n, barred)...)
+	}
+	return out
+}
+
+// at asks by index into a table.
+func (b Barred) at(t table, evaluator, player int) bool {
+	return b != nil && b(t.evaluators[evaluator], t.players[player])
+}
+
 // nextLooks plans blind looks (the evaluator does not know the earlier grades):
 // one after the other, the look whose grade is least foreseen by what is known
 // so far. For the additive model that is the one that adds most information, ½
 // log(1 + leverage) (D-optimal augmentation, Fedorov 1972). When everyone has
 // seen everyone, it is a second look by the same evaluator. Ties by name.
-func nextLooks(t table, n int) []Look {
+func nextLooks(t table, n int, barred Barred) []Look {
 	var out []Look
 	t.looks = append([]look(nil), t.looks...)
 	for range n {
@@ -19,7 +38,7 @@ func nextLooks(t table, n int) []Look {
 		p, e, most := -1, -1, 0.0
 		for i := range t.players {
 			for j := range t.evaluators {
-				if h := f.leverage(i, j); h > most+1e-9 {
+				if h := f.leverage(i, j); h > most+1e-9 && !barred.at(t, j, i) {
 					p, e, most = i, j, h
 				}
 			}

@@ -38,15 +38,20 @@ func (s Split) Says() string {
 	for _, j := range s.Joins {
 		joins = append(joins, fmt.Sprintf("%s grades player %s", j.Evaluator, j.Bib))
 	}
-	return fmt.Sprintf("%s: no player was seen by both groups of evaluators (%s), so their strictness cannot be compared; joined when %s",
-		s.Item, strings.Join(parts, "; "), strings.Join(joins, " and "))
+	says := fmt.Sprintf("%s: no player was seen by both groups of evaluators (%s), so their strictness cannot be compared", s.Item, strings.Join(parts, "; "))
+	if len(joins) == 0 {
+		return says + "; every look that would join them is barred"
+	}
+	return says + "; joined when " + strings.Join(joins, " and ")
 }
 
 // split finds the connected parts of a table; ok when it is all one. The
 // largest part comes first, then by name. Each look joins at most two parts, so
 // parts − 1 are the fewest; each goes from the largest part's least busy
-// evaluator to a player of another part.
-func split(t table) (s Split, ok bool) {
+// evaluator to a player of another part. Where all of those are barred, one of
+// the other part's evaluators sees a player of the largest; where these are
+// barred too, there is no look to name.
+func split(t table, barred Barred) (s Split, ok bool) {
 	parts := parts(t)
 	if len(parts) <= 1 {
 		return Split{}, true
@@ -60,14 +65,36 @@ func split(t table) (s Split, ok bool) {
 		s.Parts = append(s.Parts, p.named(t))
 	}
 	for _, p := range parts[1:] {
-		e := slices.MinFunc(parts[0].evaluators, func(a, b int) int { return cmp.Or(cmp.Compare(grades[a], grades[b]), cmp.Compare(a, b)) })
+		e, player, found := joins(t, parts[0].evaluators, p.players, grades, barred)
+		if !found {
+			e, player, found = joins(t, p.evaluators, parts[0].players, grades, barred)
+		}
+		if !found {
+			continue
+		}
 		grades[e]++
 		s.Joins = append(s.Joins, Look{
-			Bib: t.players[p.players[0]], Evaluator: t.evaluators[e], Item: t.item,
+			Bib: t.players[player], Evaluator: t.evaluators[e], Item: t.item,
 			Says: fmt.Sprintf("joins %s to the rest of the panel", list(p.named(t).Evaluators)),
 		})
 	}
 	return s, false
+}
+
+// joins finds the least busy of the evaluators who may see one of the players.
+func joins(t table, evaluators, players, grades []int, barred Barred) (e, player int, found bool) {
+	for _, i := range evaluators {
+		if found && grades[i] >= grades[e] {
+			continue
+		}
+		for _, p := range players {
+			if !barred.at(t, i, p) {
+				e, player, found = i, p, true
+				break
+			}
+		}
+	}
+	return e, player, found
 }
 
 // part holds evaluators and players by their index.

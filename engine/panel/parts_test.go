@@ -16,7 +16,7 @@ func TestUnconnectedPanelNamesItsPartsAndWhatJoinsThem(t *testing.T) {
 		{3, 4, nan, nan, nan}, {2, nan, nan, nan, nan}, {5, 5, nan, nan, nan},
 		{nan, nan, 1, 2, nan}, {nan, nan, 3, 3, nan}, {nan, nan, nan, nan, 4},
 	}
-	got, ok := split(tableOf(rows))
+	got, ok := split(tableOf(rows), nil)
 	if ok {
 		t.Fatal("taken as connected")
 	}
@@ -53,7 +53,7 @@ func TestJoinsAreEnoughAndNoneCanBeSpared(t *testing.T) {
 			return
 		}
 		tab := tables(grades)[0]
-		s, ok := split(tab)
+		s, ok := split(tab, nil)
 		missing := len(tab.players) + len(tab.evaluators) - 1 - rankOfDesign(tab)
 		if ok != (missing == 0) || len(s.Joins) != missing {
 			t.Fatalf("connected %v with %d joins, the design lacks %d", ok, len(s.Joins), missing)
@@ -61,7 +61,7 @@ func TestJoinsAreEnoughAndNoneCanBeSpared(t *testing.T) {
 		for _, j := range s.Joins {
 			grades = append(grades, Grade{Bib: j.Bib, Evaluator: j.Evaluator, Item: "item"})
 		}
-		if _, ok := split(tables(grades)[0]); !ok {
+		if _, ok := split(tables(grades)[0], nil); !ok {
 			t.Fatalf("still apart after %v", s.Joins)
 		}
 	})
@@ -83,7 +83,7 @@ func rankOfDesign(t table) int {
 func TestNextLookTeachesMost(t *testing.T) {
 	rows := [][]float64{{9, 2, nan}, {6, nan, 3}, {8, 4, nan}, {7, nan, nan}, {nan, 5, 6}}
 	tab := tableOf(rows)
-	planned := nextLooks(tab, 1)[0]
+	planned := nextLooks(tab, 1, nil)[0]
 	best, at := 0.0, Look{}
 	for p, bib := range tab.players {
 		for e, name := range tab.evaluators {
@@ -120,7 +120,7 @@ func information(t table) float64 {
 
 func TestLooksArePlannedOneAfterTheOther(t *testing.T) {
 	rows := [][]float64{{9, 2, 4}, {6, nan, 3}, {8, 4, nan}}
-	got := nextLooks(tableOf(rows), 3)
+	got := nextLooks(tableOf(rows), 3, nil)
 	if len(got) != 3 || (got[0] == got[1]) {
 		t.Fatalf("got %+v", got)
 	}
@@ -131,7 +131,7 @@ func TestLooksArePlannedOneAfterTheOther(t *testing.T) {
 	if !seen["2E2"] || !seen["3E3"] {
 		t.Errorf("got %+v, want 2 by E2 and 3 by E3 first", got)
 	}
-	if again := nextLooks(tableOf(judges), 1)[0]; !strings.Contains(again.Says, "a second look, without sight of the first grade") {
+	if again := nextLooks(tableOf(judges), 1, nil)[0]; !strings.Contains(again.Says, "a second look, without sight of the first grade") {
 		t.Errorf("everyone saw everyone: %q does not ask for a second look", again.Says)
 	}
 }
@@ -211,5 +211,39 @@ func TestARunOfYesIsFlatOnlyWhereUnlikely(t *testing.T) {
 	}
 	if got := panel(9, 10); len(got) != 0 {
 		t.Errorf("ten yes where the panel has nine: %+v", got)
+	}
+}
+
+// A barred look is never planned: neither to join parts nor to learn more.
+func TestBarredLooksAreNotPlanned(t *testing.T) {
+	apart := tableOf([][]float64{{3, 4, nan}, {2, 5, nan}, {nan, nan, 1}})
+	var grades []Grade
+	for _, l := range apart.looks {
+		grades = append(grades, Grade{Bib: apart.players[l.player], Evaluator: apart.evaluators[l.evaluator], Item: "item", Value: l.grade})
+	}
+	for _, c := range []struct {
+		barred string // evaluator and player
+		want   string
+	}{{"", "E1 3"}, {"E1 3", "E2 3"}, {"E1 3, E2 3", "E3 1"}, {"E1 3, E2 3, E3 1", "E3 2"}, {"E1 3, E2 3, E3 1, E3 2", ""}} {
+		got := ""
+		for _, l := range NextLooks(grades, 1, func(e, bib string) bool { return strings.Contains(c.barred, e+" "+bib) }) {
+			got = l.Evaluator + " " + l.Bib
+		}
+		if got != c.want {
+			t.Errorf("with %q barred the look is %q, wanted %q", c.barred, got, c.want)
+		}
+	}
+	s, _ := split(apart, func(string, string) bool { return true })
+	if len(s.Joins) != 0 || !strings.HasSuffix(s.Says(), "every look that would join them is barred") {
+		t.Errorf("with all looks barred it says %q", s.Says())
+	}
+	whole := NextLooks(grades[:4], 6, func(e, _ string) bool { return e == "E1" })
+	for _, l := range whole {
+		if l.Evaluator == "E1" {
+			t.Errorf("planned %v, which is barred", l)
+		}
+	}
+	if len(whole) != 6 {
+		t.Errorf("%d looks are planned, wanted 6", len(whole))
 	}
 }

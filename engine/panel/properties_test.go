@@ -203,7 +203,7 @@ func TestPlannedLooksHelp(t *testing.T) {
 	take := func(bib, evaluator string) []Grade {
 		return append(slices.Clone(s.grades), Grade{Bib: bib, Evaluator: evaluator, Item: "item0", Look: 9, Value: 5})
 	}
-	planned := nextLooks(tables(s.grades)[0], 1)[0]
+	planned := nextLooks(tables(s.grades)[0], 1, nil)[0]
 	after, sum, n := unsure(take(planned.Bib, planned.Evaluator)), 0.0, 0.0
 	for p := range 12 {
 		for e := range 5 {
@@ -220,7 +220,7 @@ func TestSaysOfALargeSplitStaysShort(t *testing.T) {
 	for p := range 300 {
 		grades = append(grades, Grade{Bib: strconv.Itoa(p), Evaluator: "E" + strconv.Itoa(p%2), Item: "arm"})
 	}
-	s, ok := split(tables(grades)[0])
+	s, ok := split(tables(grades)[0], nil)
 	if ok || len(s.Parts[0].Players) != 150 {
 		t.Fatalf("%v %+v", ok, s)
 	}

@@ -14,7 +14,12 @@ type Options struct {
 	Weights map[string]float64 // by item; nil: all items alike. Below zero: less is better
 	Best    int                // places of which chance_best speaks; 0 counts as 1
 	Looks   int                // blind looks to plan for each item
+	Barred  Barred             // nil: every evaluator may look at every player
 }
+
+// Barred says whether an evaluator must not look at a player: no such look is
+// planned.
+type Barred func(evaluator, bib string) bool
 
 // A Result is what a tryout comes to. Lists are never null.
 type Result struct {
@@ -87,7 +92,7 @@ func Tryout(grades []Grade, o Options) (Result, []place.Problem) {
 	for _, t := range all {
 		r.Agreement = append(r.Agreement, agreement(t))
 		r.Notes = append(r.Notes, repeats(t)...)
-		s, connected := split(t)
+		s, connected := split(t, o.Barred)
 		if !connected {
 			r.Splits = append(r.Splits, s)
 			r.Flags = append(r.Flags, Flag{Item: t.item, Code: "unconnected", Says: s.Says()})
@@ -133,7 +138,7 @@ func (r *Result) addItem(t table, it item, o Options) {
 		r.Severity = append(r.Severity, Severity{t.item, name, Figure(it.fit.Severity[e]), Figure(it.fit.SeverityU(e))})
 	}
 	r.Flags = append(r.Flags, flags(t, it.fit)...)
-	r.Looks = append(r.Looks, nextLooks(t, o.Looks)...)
+	r.Looks = append(r.Looks, nextLooks(t, o.Looks, o.Barred)...)
 	switch {
 	case it.fit.Free <= 0:
 		r.Notes = append(r.Notes, Note{"no-scatter", fmt.Sprintf("%s: no look can be checked by another, so no uncertainty is known", t.item)})

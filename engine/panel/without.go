@@ -48,7 +48,7 @@ func leaveOut(evaluator string, all []table, items []item, order []entry, best i
 		if len(t.looks) == 0 {
 			continue
 		}
-		if s, ok := split(t); !ok {
+		if s, ok := split(t, nil); !ok {
 			w.Says = fmt.Sprintf("without %s the panel falls apart: %s", evaluator, s.Says())
 			return w
 		}
