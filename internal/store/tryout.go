@@ -79,15 +79,25 @@ type Tryouts interface {
 	PutRoster(ctx context.Context, entries []RosterEntry) error
 	// Roster lists by bib, withdrawn ones too.
 	Roster(ctx context.Context, tryoutID string) ([]RosterEntry, error)
+	// RosterOf lists the entries of one player, oldest first.
+	RosterOf(ctx context.Context, ref string) ([]RosterEntry, error)
+	// MoveBibs gives players other bibs, old to new; grades, recusals and
+	// decisions follow the player. Bibs may be swapped. One that is not on the
+	// roster gives ErrNotFound, one that another player keeps ErrConflict.
+	MoveBibs(ctx context.Context, tryoutID string, to map[string]string) error
 
 	// PutGrades keeps grades and says in order what became of each: GradeStored,
 	// GradeSame or GradeCorrected. The bib must be on the roster.
 	PutGrades(ctx context.Context, grades []Grade) ([]string, error)
 	// Grades lists by bib, evaluator, item, look.
 	Grades(ctx context.Context, tryoutID string) ([]Grade, error)
+	// LastLooks gives the largest look of one evaluator for each bib graded.
+	LastLooks(ctx context.Context, tryoutID, evaluator string) (map[string]int, error)
 
 	PutRecusal(ctx context.Context, r Recusal) error
 	Recusals(ctx context.Context, tryoutID string) ([]Recusal, error)
+	// DropRecusal takes one back, else ErrNotFound.
+	DropRecusal(ctx context.Context, tryoutID, evaluator, bib string) error
 
 	AddDecision(ctx context.Context, d Decision) (Decision, error)
 	// Decisions lists oldest first.

@@ -59,6 +59,9 @@ func entities(d store.PlayerData) []string {
 	for _, w := range d.Throws {
 		names = append(names, "throw/"+w.ID)
 	}
+	for _, x := range d.Decisions {
+		names = append(names, "decision/"+x.ID)
+	}
 	for _, l := range d.Links {
 		names = append(names, "link/"+l.ID)
 	}

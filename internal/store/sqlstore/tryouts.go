@@ -2,6 +2,7 @@ package sqlstore
 
 import (
 	"context"
+	"fmt"
 
 	"rootcue/internal/store"
 )
@@ -47,41 +48,9 @@ func (t *tx) Roster(ctx context.Context, tryoutID string) ([]store.RosterEntry, 
 	return list[store.RosterEntry](ctx, t, "roster", "AND tryout_id = ? ORDER BY bib", tryoutID)
 }
 
-// PutGrades implements store.Tryouts.
-func (t *tx) PutGrades(ctx context.Context, grades []store.Grade) ([]string, error) {
-	states := make([]string, len(grades))
-	for i, g := range grades {
-		var err error
-		if states[i], err = t.putGrade(ctx, g); err != nil {
-			return nil, err
-		}
-	}
-	return states, nil
-}
-
-func (t *tx) putGrade(ctx context.Context, g store.Grade) (string, error) {
-	const same = "AND tryout_id = ? AND bib = ? AND evaluator = ? AND item = ? AND look = ?"
-	t.date(&g.At)
-	known, err := list[store.Grade](ctx, t, "grades", same, g.TryoutID, g.Bib, g.Evaluator, g.Item, g.Look)
-	if err != nil {
-		return "", err
-	}
-	if len(known) == 1 && known[0].Grade == g.Grade {
-		return store.GradeSame, nil
-	}
-	const rest = "ON CONFLICT (club_id, tryout_id, bib, evaluator, item, look) DO UPDATE SET grade = excluded.grade, who = excluded.who, at = excluded.at"
-	if err := insert(ctx, t, "grades", rest, g); err != nil {
-		return "", err
-	}
-	if len(known) == 1 {
-		return store.GradeCorrected, nil
-	}
-	return store.GradeStored, nil
-}
-
-// Grades implements store.Tryouts.
-func (t *tx) Grades(ctx context.Context, tryoutID string) ([]store.Grade, error) {
-	return list[store.Grade](ctx, t, "grades", "AND tryout_id = ? ORDER BY bib, evaluator, item, look", tryoutID)
+// RosterOf implements store.Tryouts.
+func (t *tx) RosterOf(ctx context.Context, ref string) ([]store.RosterEntry, error) {
+	return list[store.RosterEntry](ctx, t, "roster", "AND player_ref = ? ORDER BY at, tryout_id", ref)
 }
 
 // PutRecusal implements store.Tryouts.
@@ -93,6 +62,15 @@ func (t *tx) PutRecusal(ctx context.Context, r store.Recusal) error {
 // Recusals implements store.Tryouts.
 func (t *tx) Recusals(ctx context.Context, tryoutID string) ([]store.Recusal, error) {
 	return list[store.Recusal](ctx, t, "recusals", "AND tryout_id = ? ORDER BY bib, evaluator", tryoutID)
+}
+
+// DropRecusal implements store.Tryouts.
+func (t *tx) DropRecusal(ctx context.Context, tryoutID, evaluator, bib string) error {
+	n, err := t.remove(ctx, "recusals", "tryout_id = ? AND evaluator = ? AND bib = ?", tryoutID, evaluator, bib)
+	if err == nil && n == 0 {
+		err = fmt.Errorf("%w in recusals: %s of %s", store.ErrNotFound, evaluator, bib)
+	}
+	return err
 }
 
 // AddDecision implements store.Tryouts.

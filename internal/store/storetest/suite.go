@@ -50,6 +50,7 @@ func Run(t *testing.T, open Opener) {
 		{"ledger", ledger},
 		{"tryouts", tryouts},
 		{"grades", grades},
+		{"bibs", bibs},
 		{"webhooks", webhooks},
 		{"links", links},
 		{"log", changeLog},

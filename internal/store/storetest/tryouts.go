@@ -60,6 +60,43 @@ func tryouts(t *testing.T, s store.Store) {
 		_, err := tx.AddDecision(ctx, store.Decision{TryoutID: first.ID, Bib: "14", Kind: "rumour"})
 		return err
 	})
+	do(t, s, club, func(tx store.Tx) { ok(t, tx.DropRecusal(ctx, first.ID, "E2", "14")) })
+	fails(t, s, club, store.ErrNotFound, func(tx store.Tx) error { return tx.DropRecusal(ctx, first.ID, "E2", "14") })
+}
+
+// bibs are corrected after grades came in: all of a player's rows follow.
+func bibs(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	var id string
+	do(t, s, club, func(tx store.Tx) {
+		id = must(tx.AddTryout(ctx, store.Tryout{Name: "Spring"}))(t).ID
+		other := must(tx.AddTryout(ctx, store.Tryout{Name: "Autumn"}))(t).ID
+		ok(t, tx.EnsurePlayers(ctx, "P-1", "P-2", "P-3"))
+		ok(t, tx.PutRoster(ctx, []store.RosterEntry{{TryoutID: id, Bib: "1", PlayerRef: "P-1"}, {TryoutID: id, Bib: "2", PlayerRef: "P-2"},
+			{TryoutID: id, Bib: "3", PlayerRef: "P-3"}, {TryoutID: other, Bib: "1", PlayerRef: "P-1"}}))
+		must(tx.PutGrades(ctx, []store.Grade{{TryoutID: id, Bib: "1", Evaluator: "E1", Item: "hands", Look: 1, Grade: "4"},
+			{TryoutID: id, Bib: "2", Evaluator: "E1", Item: "hands", Look: 3, Grade: "2"}, {TryoutID: other, Bib: "1", Evaluator: "E1", Item: "hands", Look: 1, Grade: "5"}}))(t)
+		ok(t, tx.PutRecusal(ctx, store.Recusal{TryoutID: id, Bib: "1", Evaluator: "E2", Why: "family", Who: "k"}))
+		must(tx.AddDecision(ctx, store.Decision{TryoutID: id, Bib: "2", Kind: "decision", Who: "k"}))(t)
+		same(t, len(must(tx.RosterOf(ctx, "P-1"))(t)), 2)
+		same(t, must(tx.LastLooks(ctx, id, "E1"))(t), map[string]int{"1": 1, "2": 3})
+		same(t, must(tx.LastLooks(ctx, id, "E9"))(t), map[string]int{})
+	})
+	do(t, s, club, func(tx store.Tx) { ok(t, tx.MoveBibs(ctx, id, map[string]string{"1": "2", "2": "14"})) })
+	see(t, s, club, func(tx store.Tx) {
+		var found []string
+		for _, e := range must(tx.Roster(ctx, id))(t) {
+			found = append(found, e.Bib+" "+e.PlayerRef)
+		}
+		for _, g := range must(tx.Grades(ctx, id))(t) {
+			found = append(found, g.Bib+" "+g.Grade)
+		}
+		same(t, found, []string{"14 P-2", "2 P-1", "3 P-3", "14 2", "2 4"})
+		same(t, []string{must(tx.Recusals(ctx, id))(t)[0].Bib, must(tx.Decisions(ctx, id))(t)[0].Bib}, []string{"2", "14"})
+	})
+	for want, move := range map[error]map[string]string{store.ErrConflict: {"2": "3"}, store.ErrNotFound: {"9": "10"}} {
+		fails(t, s, club, want, func(tx store.Tx) error { return tx.MoveBibs(ctx, id, move) })
+	}
 }
 
 func grades(t *testing.T, s store.Store) {
