@@ -28,9 +28,12 @@ func actor(ctx context.Context) club.Actor {
 // for any other.
 func clubProblem(err error) *Problem {
 	var refusal *club.Refusal
+	var closed *club.Closed
 	switch {
 	case errors.As(err, &refusal):
 		return asProblem(Refused(refusal.Slips))
+	case errors.As(err, &closed):
+		return Conflict.Say("the tryout was closed on %s and takes nothing more; an instructor or admin can reopen it at /reopen, with a reason", closed.At)
 	case errors.Is(err, club.ErrBadCursor):
 		return NotValid.At(Slip{Code: "bad-cursor", Parameter: "query.next", Found: "a cursor that this list did not give", Wanted: "the `next` of the page before, with the same filter", Hint: "leave it out to start at the beginning"})
 	case errors.Is(err, club.ErrChanged):

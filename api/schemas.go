@@ -12,6 +12,7 @@ import (
 
 	"rootcue/engine"
 	"rootcue/engine/flight"
+	"rootcue/engine/panel"
 )
 
 // schemas are the schemas of a document by name, and what stands before the
@@ -25,6 +26,7 @@ type schemas struct {
 func schemasAt(prefix string) schemas {
 	r := huma.NewMapRegistry(prefix, schemaName)
 	r.RegisterTypeAlias(reflect.TypeFor[engine.Number](), reflect.TypeFor[numberSchema]())
+	r.RegisterTypeAlias(reflect.TypeFor[panel.Figure](), reflect.TypeFor[numberSchema]())
 	r.RegisterTypeAlias(reflect.TypeFor[engine.MeasuresSeen](), reflect.TypeFor[map[string]engine.MeasureSeen]())
 	r.RegisterTypeAlias(reflect.TypeFor[engine.Reads](), reflect.TypeFor[map[string]engine.Read]())
 	r.RegisterTypeAlias(reflect.TypeFor[engine.Limit](), reflect.TypeFor[limitSchema]())

@@ -135,6 +135,7 @@ func (s *Server) routes() {
 	s.cueRoutes()
 	s.childrenRoutes()
 	s.webhookRoutes()
+	s.tryoutRoutes()
 	s.jobRoutes()
 	s.probeRoutes()
 	s.documentRoutes()

@@ -67,6 +67,9 @@ func erase(ctx context.Context, tx store.Tx, a Actor, ref string) (store.Erasure
 	if p.LegalHold {
 		return store.Erasure{}, ErrHeld
 	}
+	if err := forgetBibs(ctx, tx, ref); err != nil {
+		return store.Erasure{}, err
+	}
 	return tx.ErasePlayer(ctx, ref, a.KeyID)
 }
 

@@ -44,7 +44,8 @@ type Done struct {
 	Refused   int `json:"refused" doc:"Not kept"`
 }
 
-func (d *Done) count(status string) {
+// Count adds an answer.
+func (d *Done) Count(status string) {
 	switch status {
 	case Stored:
 		d.Stored++
@@ -85,7 +86,7 @@ func (c *Clubs) Submit(ctx context.Context, a Actor, src Source, answer func([]L
 				break
 			}
 			for _, l := range lines {
-				done.count(l.Status)
+				done.Count(l.Status)
 			}
 			b.err = answer(lines)
 		}

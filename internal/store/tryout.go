@@ -91,6 +91,7 @@ type Tryouts interface {
 	PutGrades(ctx context.Context, grades []Grade) ([]string, error)
 	// Grades lists by bib, evaluator, item, look.
 	Grades(ctx context.Context, tryoutID string) ([]Grade, error)
+	CountGrades(ctx context.Context, tryoutID string) (int, error)
 	// LastLooks gives the largest look of one evaluator for each bib graded.
 	LastLooks(ctx context.Context, tryoutID, evaluator string) (map[string]int, error)
 

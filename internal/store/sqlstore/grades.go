@@ -78,6 +78,12 @@ func (t *tx) Grades(ctx context.Context, tryoutID string) ([]store.Grade, error)
 	return list[store.Grade](ctx, t, "grades", "AND tryout_id = ? ORDER BY bib, evaluator, item, look", tryoutID)
 }
 
+// CountGrades implements store.Tryouts.
+func (t *tx) CountGrades(ctx context.Context, tryoutID string) (n int, err error) {
+	row := t.sx.QueryRowxContext(ctx, t.sx.Rebind("SELECT COUNT(*) FROM grades WHERE club_id = ? AND tryout_id = ?"), t.club, tryoutID)
+	return n, translate(ctx, row.Scan(&n))
+}
+
 // LastLooks implements store.Tryouts.
 func (t *tx) LastLooks(ctx context.Context, tryoutID, evaluator string) (map[string]int, error) {
 	looks := map[string]int{}

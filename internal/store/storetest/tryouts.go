@@ -81,6 +81,7 @@ func bibs(t *testing.T, s store.Store) {
 		same(t, len(must(tx.RosterOf(ctx, "P-1"))(t)), 2)
 		same(t, must(tx.LastLooks(ctx, id, "E1"))(t), map[string]int{"1": 1, "2": 3})
 		same(t, must(tx.LastLooks(ctx, id, "E9"))(t), map[string]int{})
+		same(t, must(tx.CountGrades(ctx, id))(t), 2)
 	})
 	do(t, s, club, func(tx store.Tx) { ok(t, tx.MoveBibs(ctx, id, map[string]string{"1": "2", "2": "14"})) })
 	see(t, s, club, func(tx store.Tx) {
