@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rootcue/engine"
+	"rootcue/internal/report/rounding"
 )
 
 // chanceOutFrom is the age from which an instructor's page shows the chance of an
@@ -117,7 +118,7 @@ func (v *view) percent(p engine.Number) template.HTML {
 	case p < 0.005 && p > 0:
 		return "&lt; 1 %"
 	}
-	return v.html("{n} %", "n", rounded(100*float64(p), 3))
+	return v.html("{n} %", "n", rounding.Value(100*float64(p), 3))
 }
 
 // reads lists the inputs of a rule.
@@ -133,7 +134,7 @@ func (v *view) reads(f *engine.Finding) template.HTML {
 // unit people read it in; a yes-no measure as a share of yes.
 func (v *view) valueOf(name, unitName string, value, u float64) string {
 	if v.isYesNo(name) {
-		return rounded(100*value, 3) + v.unitWord("share-yes")
+		return rounding.Value(100*value, 3) + v.unitWord("share-yes")
 	}
 	text := v.amount(v.displayOf(name, unitName), value, u)
 	if d := v.displayOf(name, unitName); unitName == "stature" && d.unit != "stature" {
@@ -190,7 +191,7 @@ func (v *view) after() []template.HTML {
 			text += ", " + v.html("fold.after-pop", "pop", v.aboutSeconds(float64(w.PopAfterS), u))
 		}
 		if v.showsChanceOut() && w.ChanceOutAfter.Known() && w.ChanceOutBefore.Known() {
-			text += ", " + v.html("fold.out", "before", rounded(100*float64(w.ChanceOutBefore), 3), "after", rounded(100*float64(w.ChanceOutAfter), 3))
+			text += ", " + v.html("fold.out", "before", rounding.Value(100*float64(w.ChanceOutBefore), 3), "after", rounding.Value(100*float64(w.ChanceOutAfter), 3))
 		}
 		list = append(list, text)
 	}
@@ -205,10 +206,10 @@ func (v *view) showsChanceOut() bool {
 
 func (v *view) foldChain(c *engine.Chain) foldChain {
 	out := foldChain{Says: v.html("fold.chain", "title", foreign(v.title(c.Root)), "verdict", v.say.say("verdict."+string(c.Verdict)),
-		"s", v.seconds(float64(c.RecoversS), float64(c.U)), "n", rounded(float64(c.Explains), 0.5))}
+		"s", v.seconds(float64(c.RecoversS), float64(c.U)), "n", rounding.Value(float64(c.Explains), 0.5))}
 	for _, l := range c.Links {
 		out.Links = append(out.Links, v.html("fold.link", "from", foreign(v.title(l.From)), "to", foreign(v.title(l.To)),
-			"share", rounded(100*float64(l.Share), 3), "s", v.aboutSeconds(float64(l.CarriesS), float64(c.U))))
+			"share", rounding.Value(100*float64(l.Share), 3), "s", v.aboutSeconds(float64(l.CarriesS), float64(c.U))))
 	}
 	return out
 }

@@ -5,42 +5,8 @@ import (
 	"strconv"
 
 	"rootcue/engine/unit"
+	"rootcue/internal/report/rounding"
 )
-
-// decimals is how many decimals an uncertainty supports: one significant
-// digit of u, two where the first is a 1 (GUM 7.2.6: u to at most two).
-func decimals(u float64) int {
-	if !(u > 0) || math.IsInf(u, 0) {
-		return 2
-	}
-	power := int(math.Floor(math.Log10(u)))
-	lead := u / math.Pow10(power)
-	if math.Round(lead) >= 10 {
-		power, lead = power+1, 1
-	}
-	if lead < 1.95 {
-		power--
-	}
-	return min(max(-power, 0), 6)
-}
-
-// rounded writes a value to what its uncertainty supports.
-func rounded(v, u float64) string {
-	n := decimals(u)
-	scale := math.Pow10(n)
-	if r := math.Round(v*scale) / scale; r == 0 {
-		v = 0 // no -0
-	}
-	return strconv.FormatFloat(v, 'f', n, 64)
-}
-
-// withSpread writes v ± u; without a known uncertainty v alone.
-func withSpread(v, u float64) string {
-	if !(u > 0) {
-		return rounded(v, u)
-	}
-	return rounded(v, u) + " ± " + rounded(u, u)
-}
 
 // limitText writes a limit, which is exact as the rubric has it, to three
 // significant digits: it may have been turned into another unit.
@@ -97,7 +63,7 @@ func (v *view) amount(d display, value, u float64) string {
 	if math.IsNaN(value) {
 		return v.say.say("unknown")
 	}
-	return withSpread(value*d.factor, u*d.factor) + v.unitWord(d.unit)
+	return rounding.WithSpread(value*d.factor, u*d.factor) + v.unitWord(d.unit)
 }
 
 // leastU is the least uncertainty that a time is written to, s: nobody reads a
@@ -109,11 +75,11 @@ func (v *view) seconds(s, u float64) string {
 	if !(u > 0) {
 		return v.aboutSeconds(s, u)
 	}
-	return rounded(s, max(u, leastU)) + " ± " + rounded(max(u, 0.01), max(u, leastU)) + v.unitWord("s")
+	return rounding.Value(s, max(u, leastU)) + " ± " + rounding.Value(max(u, 0.01), max(u, leastU)) + v.unitWord("s")
 }
 
 // aboutSeconds writes a time to what an uncertainty supports, without it.
-func (v *view) aboutSeconds(s, u float64) string { return rounded(s, max(u, leastU)) + v.unitWord("s") }
+func (v *view) aboutSeconds(s, u float64) string { return rounding.Value(s, max(u, leastU)) + v.unitWord("s") }
 
 // roundTo rounds to significant digits.
 func roundTo(v float64, digits int) float64 {
