@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"rootcue/internal/club"
@@ -145,7 +144,7 @@ func (v *visit) assessed(ctx context.Context, body []byte) (out pages.Assessed, 
 func shownIn(f shownFinding, r club.Review) pages.Finding {
 	out := pages.Finding{Fault: f.Fault, Title: f.Title, Close: f.Verdict == "close", Rule: f.Why.Rule}
 	if f.Chance != nil {
-		out.Sure = percent(*f.Chance)
+		out.Sure = pages.PerCent(*f.Chance)
 	}
 	if f.InReps != nil {
 		out.InReps = *f.InReps
@@ -160,17 +159,6 @@ func shownIn(f shownFinding, r club.Review) pages.Finding {
 		}
 	}
 	return out
-}
-
-// percent is a chance in per cent; nothing is shown as certain.
-func percent(chance float64) string {
-	switch {
-	case chance > 0.995:
-		return "> 99"
-	case chance < 0.005:
-		return "< 1"
-	}
-	return strconv.FormatFloat(100*chance, 'f', 0, 64)
 }
 
 func correction(w shownWork, f pages.Finding, r club.Review) pages.Correction {

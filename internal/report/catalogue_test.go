@@ -14,6 +14,7 @@ import (
 	"rootcue/engine/unit"
 	"rootcue/engine/verdict"
 	"rootcue/engine/workload"
+	"rootcue/internal/report/htmltest"
 )
 
 var inBraces = regexp.MustCompile(`\{[a-z]+\}`)
@@ -140,7 +141,7 @@ func texts(n *html.Node) (list []string) {
 	if n.Type == html.TextNode {
 		list = append(list, n.Data)
 	}
-	if label := attr(n, "aria-label"); label != "" {
+	if label := htmltest.Attr(n, "aria-label"); label != "" {
 		list = append(list, label)
 	}
 	for c := n.FirstChild; c != nil; c = c.NextSibling {

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"rootcue/internal/report/htmltest"
 )
 
 // grade is the Flesch–Kincaid grade level: 0.39 words a sentence + 11.8
@@ -86,7 +88,7 @@ func familyPart(t *testing.T, page []byte) (paragraphs []string) {
 		case "details", "svg", "head", "a":
 			return
 		case "p", "li", "dd", "dt", "h1", "h2", "h3":
-			paragraphs = append(paragraphs, textOf(n))
+			paragraphs = append(paragraphs, htmltest.Text(n))
 			return
 		}
 		for c := n.FirstChild; c != nil; c = c.NextSibling {

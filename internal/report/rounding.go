@@ -79,7 +79,9 @@ func (v *view) seconds(s, u float64) string {
 }
 
 // aboutSeconds writes a time to what an uncertainty supports, without it.
-func (v *view) aboutSeconds(s, u float64) string { return rounding.Value(s, max(u, leastU)) + v.unitWord("s") }
+func (v *view) aboutSeconds(s, u float64) string {
+	return rounding.Value(s, max(u, leastU)) + v.unitWord("s")
+}
 
 // roundTo rounds to significant digits.
 func roundTo(v float64, digits int) float64 {

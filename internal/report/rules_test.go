@@ -8,6 +8,7 @@ import (
 
 	"rootcue/engine"
 	"rootcue/engine/workload"
+	"rootcue/internal/report/htmltest"
 )
 
 // family is the family part of a page in one line.
@@ -19,7 +20,7 @@ func family(t *testing.T, in Input) string {
 // page is all text of a page.
 func pageText(t *testing.T, in Input) string {
 	t.Helper()
-	return outline(t, written(t, in))
+	return htmltest.Outline(t, written(t, in))
 }
 
 // inOrder checks that parts follow each other.
@@ -229,7 +230,7 @@ func TestEverythingIsEscaped(t *testing.T) {
 		if n := strings.Count(page, "alert(1)"); n < 40 {
 			t.Errorf("%s: only %d of the texts are shown", lang, n)
 		}
-		for _, w := range nesting([]byte(page)) {
+		for _, w := range htmltest.Nesting([]byte(page)) {
 			t.Error(w)
 		}
 	}

@@ -21,6 +21,14 @@ import (
 type View struct {
 	Width, Height int // CSS pixels; 0 is 1280 by 900
 	Dark          bool
+	Print         bool // as on paper
+}
+
+// On is how a page is laid out on a sheet with margins of 12 mm: 96 CSS pixels
+// an inch (CSS Values and Units Level 4, 6.2).
+func On(p Paper) View {
+	const margins = 2 * 12 / 25.4
+	return View{Width: int(96 * (p.Wide - margins)), Height: int(96 * (p.High - margins)), Print: true}
 }
 
 // Zoomed is what is left of a 1280 by 1024 window at a zoom in per cent: zoom
@@ -68,6 +76,10 @@ func (b *Browser) Open(t testing.TB, url string, v View) *Page {
 	if v.Dark {
 		scheme = "dark"
 	}
+	medium := ""
+	if v.Print {
+		medium = "print"
+	}
 	ctx, stop := chromedp.NewContext(b.ctx)
 	t.Cleanup(stop)
 	p := &Page{ctx: ctx}
@@ -77,7 +89,7 @@ func (b *Browser) Open(t testing.TB, url string, v View) *Page {
 	features := []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}
 	err := chromedp.Do(ctx,
 		chromedp.EmulateViewport(int64(v.Width), int64(v.Height)),
-		command(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features}),
+		command(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: medium, Features: features}),
 		chromedp.Navigate(url))
 	if err != nil {
 		t.Fatalf("open %s: %v", url, err)

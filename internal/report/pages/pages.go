@@ -63,21 +63,31 @@ func parsed() map[string]*template.Template {
 	all := map[string]*template.Template{}
 	for _, lang := range Languages() {
 		t := template.New("").Funcs(template.FuncMap{
-			"say":   func(key string, pairs ...string) string { return Say(lang, key, pairs...) },
-			"words": func(page string) template.JS { return scriptWords(lang, page) },
-			"langs": Languages,
-			"join":  strings.Join,
-			"draw":  func(id string, d picture.Drawing, title string) drawing { return drawing{d, id, title} },
+			"say":      func(key string, pairs ...string) string { return Say(lang, key, pairs...) },
+			"words":    func(page string) template.JS { return scriptWords(lang, page) },
+			"langs":    Languages,
+			"join":     strings.Join,
+			"draw":     func(id string, d picture.Drawing, title string) drawing { return drawing{d, id, title, ""} },
+			"chart":    func(id string, d picture.Drawing, title, says string) drawing { return drawing{d, id, title, says} },
+			"noscript": func(page string) string { return noscript(lang, page) },
 		})
 		all[lang] = template.Must(t.ParseFS(files, "*.html"))
 	}
 	return all
 }
 
-// drawing is a picture with its id and title.
+// drawing is a picture with its id, title and description.
 type drawing struct {
 	picture.Drawing
-	ID, Title string
+	ID, Title, Says string
+}
+
+// noscript says what a page cannot do without its script.
+func noscript(lang, page string) string {
+	if key := "noscript." + page; catalogue[key] != nil {
+		return Say(lang, key)
+	}
+	return Say(lang, "noscript")
 }
 
 // scriptWords are the texts that a page's script says, as a JSON object.

@@ -22,8 +22,9 @@ type Assessed struct {
 	Drills                       []Titled
 }
 
-// A Caution is shown as it is said.
-type Caution struct{ Level, Says string }
+// A Caution is shown in plain words of the reader's language, where there are
+// some, and as it is said, where that adds something.
+type Caution struct{ Level, Lead, Says string }
 
 // A Finding is one thing seen, with how sure it is.
 type Finding struct {

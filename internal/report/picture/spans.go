@@ -16,8 +16,7 @@ type Span struct {
 type Scale struct {
 	From, To float64
 	Ticks    []float64
-	Signed   bool   // ticks carry their sign, and 0 has a line of its own
-	Low, Up  string // what lies at the two ends; "" for nothing
+	Signed   bool // ticks carry their sign, and 0 has a line of its own
 }
 
 // Places is the scale of the places 1 to n.
@@ -104,18 +103,16 @@ func Spans(rows []Span, s Scale) Drawing {
 			d.disc(class, point{at.at(r.Mid), y}, 5)
 		}
 	}
-	if s.Low+s.Up != "" {
-		d.H += 20
-		d.text("label minor", at.left, d.H-6, s.Low)
-		d.textEnd("label minor", at.right, d.H-6, s.Up)
-	}
 	return d
 }
 
 // tick writes a tick's number.
 func (s Scale) tick(t float64) string {
-	text := strconv.FormatFloat(t, 'g', 3, 64)
-	if s.Signed && t > 0 {
+	text := strconv.FormatFloat(math.Abs(t), 'g', 3, 64)
+	switch {
+	case t < 0:
+		return "−" + text
+	case t > 0 && s.Signed:
 		return "+" + text
 	}
 	return text
