@@ -1,6 +1,6 @@
 // The tryout board: kept up to date while grades come in, closed, opened again.
 import "./paper.js";
-import { ask, busy, by, newID, notice, problem, say } from "./page.js";
+import { by, notice, say } from "./page.js";
 
 const every = 10_000; // ms
 

@@ -166,9 +166,9 @@ func boards(t testing.TB) map[string]shown {
 		"bib":           {"es", "bib", "25", "bib.js", bib25(t)},
 		"tryouts":       {"en", "tryouts", "", "", pages.Tryouts{Tryouts: []pages.TryoutLine{{ID: "x", Name: "Spring", Day: "2026-03-14"}, {ID: "y", Name: "Autumn", Day: "2025-09-12", Closed: true}}}},
 		"tryouts-empty": {"en", "tryouts", "", "", pages.Tryouts{}},
-		"group":         {"en", "group", "catchers-u14", "group.js", evening(t)},
-		"group-spanish": {"es", "group", "catchers-u14", "group.js", evening(t)},
-		"group-asked":   {"en", "group", "catchers-u14", "group.js", pages.Group{Name: "catchers-u14", Form: evening(t).Form, Problem: "found 0 turns"}},
+		"group":         {"en", "group", "catchers-u14", "paper.js", evening(t)},
+		"group-spanish": {"es", "group", "catchers-u14", "paper.js", evening(t)},
+		"group-asked":   {"en", "group", "catchers-u14", "paper.js", pages.Group{Name: "catchers-u14", Form: evening(t).Form, Problem: "found 0 turns"}},
 		"groups":        {"es", "groups", "", "", pages.Groups{Groups: []pages.GroupLine{{Name: "catchers-u14", Members: 4}}}},
 		"groups-empty":  {"en", "groups", "", "", pages.Groups{}},
 	}
