@@ -40,11 +40,11 @@ func (s *Server) identify(c *gin.Context, r *Route) *Problem {
 	}
 	const challenge = `Bearer realm="rootcue"`
 	from := c.ClientIP()
-	if wait := s.limits.barred(from); wait > 0 {
-		return TooMany.Say("too many tries without a good key from this address").With("Retry-After", seconds(wait))
-	}
 	scheme, bearer, _ := strings.Cut(c.GetHeader("Authorization"), " ")
 	bearer = strings.TrimSpace(bearer)
+	if wait := s.limits.barred(from); wait > 0 && !s.limits.opened(bearer) {
+		return TooMany.Say("too many tries without a good key from this address").With("Retry-After", seconds(wait))
+	}
 	if !strings.EqualFold(scheme, "Bearer") || bearer == "" || s.Keys == nil {
 		return NoKey.At(Slip{Code: "no-key", Parameter: "header.Authorization", Found: "no key", Wanted: "Bearer and a key of role " + r.Role.String() + " or larger"}).With("WWW-Authenticate", challenge)
 	}
@@ -56,6 +56,7 @@ func (s *Server) identify(c *gin.Context, r *Route) *Problem {
 	case err != nil:
 		return failed(err)
 	}
+	s.limits.opens(bearer)
 	c.Request = c.Request.WithContext(withPrincipal(c.Request.Context(), p))
 	s.ownPage(c, p)
 	if p.Role < r.Role {

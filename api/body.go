@@ -31,7 +31,7 @@ func openBody(c *gin.Context, r *Route) *Problem {
 	if c.Request.ContentLength > most {
 		return TooLarge.Say("the body has %d bytes, at most %d are read", c.Request.ContentLength, most).With("Connection", "close")
 	}
-	body := http.MaxBytesReader(c.Writer, c.Request.Body, most)
+	body := http.MaxBytesReader(c.Writer, arriving{c.Request.Body}, most)
 	switch encoding := strings.ToLower(strings.TrimSpace(c.GetHeader("Content-Encoding"))); encoding {
 	case "", "identity":
 		c.Request.Body = body
@@ -41,6 +41,17 @@ func openBody(c *gin.Context, r *Route) *Problem {
 		return BadMedia.At(Slip{Code: "content-encoding", Parameter: "header.Content-Encoding", Found: encoding, Wanted: "gzip, or none"}).With("Accept-Encoding", "gzip")
 	}
 	return nil
+}
+
+// An arriving body tells a sender's broken chunks from trouble of our own.
+type arriving struct{ io.ReadCloser }
+
+func (a arriving) Read(b []byte) (int, error) {
+	n, err := a.ReadCloser.Read(b)
+	if err != nil && err != io.EOF && failed(err).Status == http.StatusInternalServerError {
+		err = NotJSON.At(Slip{Code: "broken-body", Parameter: "header.Transfer-Encoding", Found: "a body that breaks off: " + err.Error(), Wanted: "chunks as RFC 9112 has them, or Content-Length"}).With("Connection", "close")
+	}
+	return n, err
 }
 
 // mediaProblem refuses a body of a form the operation does not read. A body

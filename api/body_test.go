@@ -96,17 +96,25 @@ func TestBodies(t *testing.T) {
 	}
 }
 
-// Every operation that reads a body meets the same rubbish with a problem.
+// Every operation that reads a body meets the same rubbish with a problem,
+// without a key and with an admin's.
 func TestNoBodyBringsDownAnOperation(t *testing.T) {
-	rubbish := []string{"", " ", "null", "true", "0", `""`, "[]", "{}", "{", `{"":{}}`, `{"a":1e999}`, `{"a":{"b":[{"c":null}]}}`, "- a\n- b", "\x00", strings.Repeat(`{"a":`, 3000), `{"on":{},"reps":{},"player":[],"policy":{},"ledger":{}}`, `{"practice":[],"stations":{},"players":3}`}
-	s := newServer(t, nil)
-	for _, r := range s.Routes {
+	rubbish := []string{"", " ", "null", "true", "0", `""`, "[]", "{}", "{", `{"":{}}`, `{"a":1e999}`, `{"a":{"b":[{"c":null}]}}`, "- a\n- b", "\x00", strings.Repeat(`{"a":`, 3000),
+		`{"on":{},"reps":{},"player":[],"policy":{},"ledger":{}}`, `{"practice":[],"stations":{},"players":3}`, `{"groups":[{},{}],"events":[{},{}],"limits":[{},{}]}`, `{"groups":["a","a"]}`}
+	open, kept := newServer(t, nil), embeddedServer(t)
+	for _, r := range kept.Routes {
 		if r.Method == "GET" {
 			continue
 		}
+		path := strings.NewReplacer("{", "", "}", "").Replace(r.Path)
 		for _, body := range rubbish {
-			w := ask(t, s, r.Method, strings.NewReplacer("{", "", "}", "").Replace(r.Path), body)
-			if w.Code >= 500 {
+			if w := kept.ask(t, "admin", r.Method, path, body); w.Code >= 500 && w.Code != 503 { // a job is refused: none runs here
+				t.Errorf("%s as admin: %q is answered %d: %s", r.ID, cut(body), w.Code, cut(w.Body.String()))
+			}
+			if r.Role > api.Open {
+				continue
+			}
+			if w := ask(t, open, r.Method, path, body); w.Code >= 500 {
 				t.Errorf("%s: %q is answered %d: %s", r.ID, cut(body), w.Code, cut(w.Body.String()))
 			}
 		}

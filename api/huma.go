@@ -39,8 +39,9 @@ func newHuma(router *gin.Engine, r schemas) huma.API {
 	return huma.NewAPI(config, headAdapter{humagin.New(router, huma.Config{}).Adapter()})
 }
 
-// jsonOptions write the same bytes for the same value, and no HTML escapes.
-var jsonOptions = json.JoinOptions(json.Deterministic(true), jsonv1.OmitEmptyWithLegacySemantics(true))
+// jsonOptions write the same bytes for the same value, and no HTML escapes. What
+// a problem quotes of a request may be no UTF-8: U+FFFD stands in its place.
+var jsonOptions = json.JoinOptions(json.Deterministic(true), jsontext.AllowInvalidUTF8(true), jsonv1.OmitEmptyWithLegacySemantics(true))
 
 func writeJSON(w io.Writer, v any) error {
 	return json.MarshalWrite(w, v, jsonOptions)

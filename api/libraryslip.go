@@ -61,9 +61,11 @@ func librarySlip(op *huma.Operation, err error) Slip {
 		return Slip{Code: "wrong-type", Pointer: at, Found: "a value that does not fit", Wanted: "a value by the operation's schema"}
 	}
 	s := Slip{Code: "not-valid", Found: shown(d.Value), Wanted: strings.TrimPrefix(d.Message, "expected ")}
-	where, rest, _ := strings.Cut(d.Location, ".")
-	if where == "body" {
+	where, rest, within := strings.Cut(d.Location, ".")
+	if where == "body" && within {
 		s.Pointer = pointerOf(rest)
+	} else if where == "body" {
+		s.Pointer = ""
 	} else {
 		s.Parameter = d.Location
 	}
@@ -105,7 +107,7 @@ func knownKeys(op *huma.Operation, pointer string) []string {
 	r, _ := op.Metadata["schemas"].(schemas)
 	s := op.RequestBody.Content[jsonType].Schema
 	parts := strings.Split(pointer, "/")
-	for _, part := range parts[1 : len(parts)-1] {
+	for _, part := range parts[min(1, len(parts)-1) : len(parts)-1] {
 		if s = resolved(r, s); s == nil {
 			return nil
 		}
@@ -134,11 +136,9 @@ func resolved(r schemas, s *huma.Schema) *huma.Schema {
 	return s
 }
 
-// pointerOf writes a path such as players[3].ref as a JSON Pointer.
+// pointerOf writes a path such as players[3].ref as a JSON Pointer; that of a
+// key without letters is "/" (RFC 6901).
 func pointerOf(path string) string {
-	if path == "" {
-		return ""
-	}
 	return "/" + strings.NewReplacer("~", "~0", "/", "~1", ".", "/", "[", "/", "]", "").Replace(path)
 }
 

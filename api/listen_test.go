@@ -1,10 +1,12 @@
 package api_test
 
 import (
+	"bufio"
 	"context"
 	"io"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"testing"
 	"time"
 
@@ -73,5 +75,36 @@ func TestServeTellsThatItCannot(t *testing.T) {
 	l.Close()
 	if err := api.Serve(context.Background(), l, http.NotFoundHandler()); err == nil {
 		t.Error("serving on a closed listener ends without an error")
+	}
+}
+
+// Chunks that are none are the sender's mistake, and a chunked request is the
+// last on its connection: with a Content-Length beside it, another server on
+// the way may have seen its end elsewhere.
+func TestBrokenChunks(t *testing.T) {
+	server := httptest.NewServer(newServer(t, nil))
+	defer server.Close()
+	for body, want := range map[string]int{"zz\r\n{}\r\n0\r\n\r\n": 400, "1\r\n{}\r\n0\r\n\r\n": 400, "fffffffffffffffff\r\n{}": 400, "2\r\n{}\r\n0\r\n\r\n": 422} {
+		conn, err := net.Dial("tcp", server.Listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer conn.Close()
+		if _, err := io.WriteString(conn, "POST /v1/assess HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: chunked\r\nContent-Length: 3\r\n\r\n"+body); err != nil {
+			t.Fatal(err)
+		}
+		_ = conn.SetReadDeadline(time.Now().Add(10 * time.Second))
+		r := bufio.NewReader(conn)
+		res, err := http.ReadResponse(r, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said, err := io.ReadAll(res.Body)
+		if err != nil || res.StatusCode != want || !res.Close {
+			t.Errorf("%q is answered %d, to be closed %v, %v: %s", body, res.StatusCode, res.Close, err, said)
+		}
+		if _, err := r.ReadByte(); err != io.EOF {
+			t.Errorf("%q: the connection stays open: %v", body, err)
+		}
 	}
 }

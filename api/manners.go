@@ -39,6 +39,11 @@ func (s *Server) manners(c *gin.Context) {
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Referrer-Policy", "no-referrer")
 	h.Set("Cache-Control", "no-cache") // may be kept, must be asked about
+	if len(c.Request.TransferEncoding) > 0 {
+		// It may have come with Content-Length too, which net/http does not tell;
+		// another server on the way may see its end elsewhere (RFC 9112, 6.1).
+		h.Set("Connection", "close")
+	}
 }
 
 func (s *Server) noRoute(c *gin.Context) {

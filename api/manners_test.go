@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"rootcue/api"
 	"rootcue/internal/store"
@@ -104,6 +105,16 @@ func TestRequestID(t *testing.T) {
 		}
 		if p := problem(t, w); p.RequestID != got {
 			t.Errorf("the problem names %q, the header %q", p.RequestID, got)
+		}
+	}
+}
+
+// What a problem quotes of a request may be no UTF-8; the answer is.
+func TestBytesThatAreNoText(t *testing.T) {
+	for _, target := range []string{"/v1/rubrics?%ED%A0%80=1", "/v1/rubrics?%C3%28", "/v1/rubrics/%FF%FE"} {
+		w := ask(t, newServer(t, nil), "GET", target, "")
+		if p := problem(t, w); w.Code >= 500 || !utf8.Valid(w.Body.Bytes()) || p.Detail == "" {
+			t.Errorf("%s is answered %d: %q", target, w.Code, w.Body)
 		}
 	}
 }

@@ -90,7 +90,7 @@ type PlayerPut struct {
 	Throws       *string  `json:"throws,omitempty" enum:"left,right" doc:"The throwing hand"`
 	StatureCM    *float64 `json:"stature_cm,omitempty" minimum:"70" maximum:"230" doc:"Standing height in cm"`
 	StatureOn    *string  `json:"stature_on,omitempty" format:"date" doc:"The day on which the height was taken"`
-	Groups       []string `json:"groups,omitempty" maxItems:"50" uniqueItems:"true" doc:"Teams and training groups"`
+	Groups       []string `json:"groups,omitempty" maxItems:"50" doc:"Teams and training groups, each once"`
 	ConsentOn    *string  `json:"consent_on,omitempty" format:"date" doc:"Day of the guardian's written consent"`
 	ConsentScope string   `json:"consent_scope,omitempty" maxLength:"500" doc:"What was consented to"`
 }

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"math"
 	"strconv"
@@ -40,6 +41,7 @@ type limiter struct {
 	now     func() time.Time
 	callers map[string]*bucket
 	bad     map[string]*bucket
+	good    map[[sha256.Size]byte]time.Time // when a key last opened, by its hash
 	swept   time.Time
 }
 
@@ -49,7 +51,7 @@ type bucket struct {
 }
 
 func newLimiter(r Rate, now func() time.Time) *limiter {
-	return &limiter{rate: r, now: now, callers: map[string]*bucket{}, bad: map[string]*bucket{}, swept: now()}
+	return &limiter{rate: r, now: now, callers: map[string]*bucket{}, bad: map[string]*bucket{}, good: map[[sha256.Size]byte]time.Time{}, swept: now()}
 }
 
 // take uses up one request of a caller. wait is how long until there is one
@@ -91,6 +93,24 @@ func (l *limiter) barred(address string) time.Duration {
 	return time.Duration((1 - b.level) * float64(badKeys.Window) / float64(badKeys.Requests))
 }
 
+// opens notes that a key is good. A club's people share one address: who came
+// with a good key before is not barred for another's bad ones.
+func (l *limiter) opens(key string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	now := l.now()
+	l.sweep(now)
+	l.good[sha256.Sum256([]byte(key))] = now
+}
+
+// opened reports whether a key was good a short time ago.
+func (l *limiter) opened(key string) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	at, ok := l.good[sha256.Sum256([]byte(key))]
+	return ok && l.now().Sub(at) < badKeys.Window
+}
+
 // bucket is a caller's bucket, filled up to now.
 func (r Rate) bucket(of map[string]*bucket, who string, now time.Time) *bucket {
 	b := of[who]
@@ -103,7 +123,8 @@ func (r Rate) bucket(of map[string]*bucket, who string, now time.Time) *bucket {
 	return b
 }
 
-// sweep forgets, once a window, callers whose bucket is full again.
+// sweep forgets, once a window, callers whose bucket is full again, and keys
+// not seen for as long.
 func (l *limiter) sweep(now time.Time) {
 	if now.Sub(l.swept) < max(l.rate.Window, badKeys.Window) {
 		return
@@ -112,6 +133,11 @@ func (l *limiter) sweep(now time.Time) {
 	for who, b := range l.callers {
 		if now.Sub(b.at) > l.rate.Window {
 			delete(l.callers, who)
+		}
+	}
+	for key, at := range l.good {
+		if now.Sub(at) > badKeys.Window {
+			delete(l.good, key)
 		}
 	}
 	for who, b := range l.bad {

@@ -124,8 +124,14 @@ func TestBadKeysAreSlowedDown(t *testing.T) {
 	if w := from(s, "192.0.2.2", "key-read"); w.Code != 200 {
 		t.Errorf("another address is answered %d", w.Code)
 	}
-	c.at = c.at.Add(30 * time.Second)
 	if w := from(s, "192.0.2.1", "key-read"); w.Code != 200 {
+		t.Errorf("a key that was good just now is barred with its address: %d", w.Code)
+	}
+	if w := from(s, "192.0.2.1", "key-edit"); w.Code != 429 {
+		t.Errorf("a key not seen before from the barred address: %d", w.Code)
+	}
+	c.at = c.at.Add(30 * time.Second)
+	if w := from(s, "192.0.2.1", "key-edit"); w.Code != 200 {
 		t.Errorf("half a minute later: %d", w.Code)
 	}
 }

@@ -127,5 +127,10 @@ func checkPlayer(p store.Player) error {
 			return refuse("bad-date", d.pointer, strconv.Quote(*d.date), d.wanted, "")
 		}
 	}
+	for i, g := range p.Groups {
+		if slices.Contains(p.Groups[:i], g) {
+			return refuse("repeated-value", "/groups/"+strconv.Itoa(i), strconv.Quote(g)+" once more", "each group once", "")
+		}
+	}
 	return nil
 }

@@ -60,20 +60,36 @@ func count(t testing.TB, db *sql.DB, query string) (n int) {
 	return n
 }
 
+// fewer waits until nothing is left, as long as it gets less.
+func fewer(t testing.TB, b *book, what string, left func() int) {
+	t.Helper()
+	const patience = 5 * time.Minute
+	least, since := left(), time.Now()
+	for n := least; n > 0; n = left() {
+		if n < least {
+			least, since = n, time.Now()
+		}
+		if time.Since(since) > patience {
+			b.report(t, what)
+			t.Fatalf("%d %s, and no fewer for %s", n, what, patience)
+		}
+		time.Sleep(time.Second)
+	}
+}
+
 // rest waits until jobs and messages are done. A job that was running when its
 // server was killed is taken up within two minutes.
-func rest(t testing.TB, db *sql.DB) {
+func rest(t testing.TB, b *book, db *sql.DB) {
 	t.Helper()
-	within(t, 4*time.Minute, "jobs and messages to be done", func() bool {
-		return count(t, db, `SELECT count(*) FROM river_job WHERE state NOT IN ('completed', 'cancelled', 'discarded')`)+count(t, db, `SELECT count(*) FROM deliveries WHERE state = 'waiting'`) == 0
+	fewer(t, b, "jobs and messages waiting", func() int {
+		return count(t, db, `SELECT count(*) FROM river_job WHERE state NOT IN ('completed', 'cancelled', 'discarded')`) + count(t, db, `SELECT count(*) FROM deliveries WHERE state = 'waiting'`)
 	})
 }
 
 // settle lets the drivers get their last answers, as slowly as they are told.
-func settle(t testing.TB, drivers []*driver) {
+func settle(t testing.TB, b *book, drivers []*driver) {
 	t.Helper()
-	for deadline := time.Now().Add(3 * time.Minute); ; time.Sleep(2 * time.Second) {
-		left := 0
+	fewer(t, b, "requests not answered", func() (left int) {
 		for _, d := range drivers {
 			again := d.again
 			d.again = nil
@@ -88,13 +104,8 @@ func settle(t testing.TB, drivers []*driver) {
 			}
 			left += len(d.again)
 		}
-		if left == 0 {
-			return
-		}
-		if time.Now().After(deadline) {
-			t.Fatalf("%d requests are not answered after 3 minutes, such as %+v", left, drivers[0].again)
-		}
-	}
+		return left
+	})
 }
 
 // check holds a server at rest against the book: all that was acknowledged is

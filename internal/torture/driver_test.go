@@ -60,18 +60,18 @@ func (d *driver) work(stop <-chan struct{}) {
 		default:
 		}
 		var err error
-		switch n := d.chance.IntN(100); {
-		case n < 45:
+		switch n := d.chance.IntN(1000); {
+		case n < 450:
 			err = d.observe()
-		case n < 60:
+		case n < 600:
 			err = d.bulk()
-		case n < 80:
+		case n < 800:
 			err = d.enterThrows()
-		case n < 87:
+		case n < 870:
 			err = d.editLimits()
-		case n < 90:
+		case n < 900:
 			err = d.publish()
-		case n < 98:
+		case n < 995:
 			err = d.erase()
 		default:
 			err = d.reassess()

@@ -27,9 +27,9 @@ func TestKill(t *testing.T) {
 					t.Logf("%d rounds", round+1)
 				}
 			}
-			settle(t, drivers)
+			settle(t, b, drivers)
 			db := connect(t, at, c)
-			rest(t, db)
+			rest(t, b, db)
 			check(t, s, b, db, r)
 			b.report(t, "kill, "+kind)
 		})

@@ -131,6 +131,13 @@ func (s *server) signal(by os.Signal) {
 	s.cmd = nil
 }
 
+// pid is the program's process.
+func (s *server) pid() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.cmd.Process.Pid
+}
+
 // log is what the program said of errors.
 func (s *server) log() string {
 	b, err := os.ReadFile(s.logFile)
