@@ -66,6 +66,7 @@ var tables = []archived{
 	archive[store.Observation]("observations"),
 	archive[store.Assessment]("assessments"),
 	archive[verdict]("verdicts"),
+	archive[freshRow]("fresh_verdicts"),
 	archive[store.Review]("reviews"),
 	archive[store.Cue]("cues"),
 	archive[store.Link]("links"),

@@ -1,28 +1,15 @@
 package sqlstore
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"rootcue/internal/store"
 )
-
-type verdict struct {
-	Fault        string `db:"fault"`
-	Verdict      string `db:"verdict"`
-	On           string `db:"on_date"`
-	AssessmentID string `db:"assessment_id"`
-}
-
-func verdictsOf(a store.Assessment, verdicts []store.Verdict) []verdict {
-	rows := make([]verdict, len(verdicts))
-	for i, v := range verdicts {
-		rows[i] = verdict{v.Fault, v.Verdict, a.On, a.ID}
-	}
-	return rows
-}
 
 // complete fills in what an assessment takes from its observation.
 func (t *tx) complete(a *store.Assessment, o store.Observation) {
@@ -52,17 +39,19 @@ func (t *tx) Reassess(ctx context.Context, a store.Assessment, verdicts []store.
 	if err := insert(ctx, t, "assessments", "", a); err != nil {
 		return a, err
 	}
-	return a, insert(ctx, t, "verdicts", "", verdictsOf(a, verdicts)...)
+	fresh, err := freshOf(a, verdicts)
+	if err != nil {
+		return a, err
+	}
+	return a, t.keepVerdicts(ctx, fresh)
 }
 
 // retire makes an observation's current assessment an old one.
 func (t *tx) retire(ctx context.Context, observation string) error {
-	_, err := t.remove(ctx, "verdicts", `assessment_id IN (SELECT a.id FROM assessments a
-		WHERE a.club_id = verdicts.club_id AND a.observation_id = ? AND a.status = 'current')`, observation)
-	if err != nil {
+	if err := t.dropVerdicts(ctx, observation); err != nil {
 		return err
 	}
-	_, err = t.exec(ctx, "UPDATE assessments SET status = 'old' WHERE club_id = ? AND observation_id = ? AND status = 'current'", t.club, observation)
+	_, err := t.exec(ctx, "UPDATE assessments SET status = 'old' WHERE club_id = ? AND observation_id = ? AND status = 'current'", t.club, observation)
 	return err
 }
 
@@ -74,20 +63,46 @@ func (t *tx) Assessment(ctx context.Context, id string) (store.Assessment, error
 // Assessments implements store.Assessments.
 func (t *tx) Assessments(ctx context.Context, f store.AssessmentFilter, p store.Page) ([]store.Assessment, error) {
 	sql, args := assessmentQuery(t.club, f, p)
-	return collect[store.Assessment](ctx, t, sql, args)
+	found, err := collect[store.Assessment](ctx, t, sql, args)
+	if err != nil || f.Fault == "" {
+		return found, err
+	}
+	sql, args = t.freshQuery(f, p)
+	fresh, err := collect[store.Assessment](ctx, t, sql, args)
+	if err != nil || len(fresh) == 0 {
+		return found, err
+	}
+	found = append(found, fresh...)
+	slices.SortFunc(found, func(a, b store.Assessment) int {
+		return cmp.Or(strings.Compare(b.On, a.On), strings.Compare(b.ID, a.ID))
+	})
+	return found[:min(len(found), bounded(p.Limit))], nil
 }
 
 func assessmentQuery(club string, f store.AssessmentFilter, p store.Page) (string, []any) {
-	var w where
-	on, id := "a.on_date", "a.id"
-	from := " FROM assessments a WHERE a.club_id = ? "
-	w.args = []any{club}
-	if f.Fault != "" { // walks the verdicts in the order of the list and takes the assessment of each
-		on, id = "v.on_date", "v.assessment_id"
-		from = " FROM verdicts v JOIN assessments a ON a.club_id = v.club_id AND a.id = v.assessment_id WHERE v.club_id = ? "
-		w.and("v.fault = ?", f.Fault)
-		w.and("v.verdict = ?", f.Verdict)
+	w := where{args: []any{club}}
+	if f.Fault == "" {
+		return w.assessments("assessments a", "a.on_date", "a.id", f, p)
 	}
+	w.and("v.fault = ?", f.Fault)
+	w.and("v.verdict = ?", f.Verdict)
+	return w.assessments(foundIn("verdicts"), "v.on_date", "v.assessment_id", f, p)
+}
+
+// freshQuery looks through the verdicts that wait.
+func (t *tx) freshQuery(f store.AssessmentFilter, p store.Page) (string, []any) {
+	w := where{args: []any{t.club}}
+	w.and(t.db.dialect.member("v.verdicts")+" = ?", f.Fault, f.Verdict)
+	return w.assessments(foundIn("fresh_verdicts"), "v.on_date", "v.assessment_id", f, p)
+}
+
+// foundIn walks a table of verdicts in the order of the list and takes the
+// assessment of each.
+func foundIn(table string) string {
+	return table + " v JOIN assessments a ON a.club_id = v.club_id AND a.id = v.assessment_id"
+}
+
+func (w *where) assessments(from, on, id string, f store.AssessmentFilter, p store.Page) (string, []any) {
 	w.text("a.player_ref = ?", f.Player)
 	w.text("a.session = ?", f.Session)
 	if f.Session != "" {
@@ -104,5 +119,6 @@ func assessmentQuery(club string, f store.AssessmentFilter, p store.Page) (strin
 	w.dates(on, f.From, f.To, p.After)
 	w.page(on, id, p)
 	columns := shapeOf(reflect.TypeFor[store.Assessment]()).columns
-	return "SELECT a." + strings.Join(columns, ", a.") + from + w.sql, w.args
+	club := strings.TrimSuffix(on, "on_date") + "club_id"
+	return "SELECT a." + strings.Join(columns, ", a.") + " FROM " + from + " WHERE " + club + " = ? " + w.sql, w.args
 }

@@ -13,11 +13,14 @@ import (
 // bind turns an argument into what the driver takes. PostgreSQL refuses text
 // that is not UTF-8 or holds a NUL and SQLite cuts it at the NUL; both refuse it here.
 func (d dialect) bind(v any) (any, error) {
-	if body, ok := v.(store.Body); ok {
-		if err := checkText(string(body)); err != nil {
+	switch v := v.(type) {
+	case string: // most are
+		return v, checkText(v)
+	case store.Body:
+		if err := checkText(string(v)); err != nil {
 			return nil, err
 		}
-		return d.pack(body), nil
+		return d.pack(v), nil
 	}
 	value, err := plain(v)
 	if err != nil {
@@ -27,6 +30,18 @@ func (d dialect) bind(v any) (any, error) {
 		return s, checkText(s)
 	}
 	return value, nil
+}
+
+// appendBound appends the bound values of a row.
+func (d dialect) appendBound(bound, row []any) ([]any, error) {
+	for _, v := range row {
+		b, err := d.bind(v)
+		if err != nil {
+			return nil, err
+		}
+		bound = append(bound, b)
+	}
+	return bound, nil
 }
 
 func checkText(s string) error {

@@ -20,6 +20,15 @@ func (d dialect) contains(column string) string {
 	return "instr(" + column + ", ?) > 0"
 }
 
+// member is the text that a column's JSON object has under the key of the
+// placeholder.
+func (d dialect) member(column string) string {
+	if d == postgres {
+		return column + "::json ->> ?::text"
+	}
+	return column + " ->> ?"
+}
+
 // forUpdate keeps other writers of a row waiting. SQLite has one writer anyway;
 // NO KEY lets rows that refer to it in meanwhile.
 func (d dialect) forUpdate() string {

@@ -22,6 +22,7 @@ const (
 // deletions come in an order in which no row is left that refers to a deleted one.
 var deletions = []deletion{
 	{"verdicts", ofAssessments},
+	{"fresh_verdicts", ofAssessments},
 	{"reviews", ofAssessments},
 	{"links", ofAssessments},
 	{"cues", ofPlayer},

@@ -41,11 +41,42 @@ func (t *tx) insertValues(ctx context.Context, table string, columns []string, r
 		return t.copyValues(ctx, table, columns, rows, rest)
 	}
 	tuple := "(" + strings.Repeat("?, ", len(columns)-1) + "?)"
-	for chunk := range slices.Chunk(rows, max(1, valuesPerInsert/len(columns))) {
-		sql := "INSERT INTO " + table + " (" + strings.Join(columns, ", ") + ") VALUES " +
-			strings.Repeat(tuple+", ", len(chunk)-1) + tuple + " " + rest
-		if _, err := t.exec(ctx, sql, slices.Concat(chunk...)...); err != nil {
+	statement := func(rows int) string {
+		return "INSERT INTO " + table + " (" + strings.Join(columns, ", ") + ") VALUES " + strings.Repeat(tuple+", ", rows-1) + tuple + " " + rest
+	}
+	atOnce := max(1, valuesPerInsert/len(columns))
+	if len(rows) >= 2*atOnce {
+		whole := len(rows) - len(rows)%atOnce
+		if err := t.insertChunks(ctx, statement(atOnce), rows[:whole], atOnce); err != nil {
 			return err
+		}
+		rows = rows[whole:]
+	}
+	for chunk := range slices.Chunk(rows, atOnce) {
+		if _, err := t.exec(ctx, statement(len(chunk)), slices.Concat(chunk...)...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// insertChunks runs one prepared statement for every so many rows.
+func (t *tx) insertChunks(ctx context.Context, sql string, rows [][]any, atOnce int) error {
+	stmt, err := t.sx.PrepareContext(ctx, t.sx.Rebind(sql))
+	if err != nil {
+		return translate(ctx, err)
+	}
+	defer stmt.Close()
+	bound := make([]any, 0, atOnce*len(rows[0]))
+	for chunk := range slices.Chunk(rows, atOnce) {
+		bound = bound[:0]
+		for _, row := range chunk {
+			if bound, err = t.db.dialect.appendBound(bound, row); err != nil {
+				return err
+			}
+		}
+		if _, err := stmt.ExecContext(ctx, bound...); err != nil {
+			return translate(ctx, err)
 		}
 	}
 	return nil
@@ -78,13 +109,8 @@ func (t *tx) copyIn(ctx context.Context, sql string, rows [][]any) error {
 	defer stmt.Close()
 	bound := make([]any, 0, 32)
 	for _, row := range rows {
-		bound = bound[:0]
-		for _, v := range row {
-			b, err := t.db.dialect.bind(v)
-			if err != nil {
-				return err
-			}
-			bound = append(bound, b)
+		if bound, err = t.db.dialect.appendBound(bound[:0], row); err != nil {
+			return err
 		}
 		if _, err := stmt.ExecContext(ctx, bound...); err != nil {
 			return err

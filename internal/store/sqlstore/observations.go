@@ -14,13 +14,20 @@ import (
 func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 	observations := make([]store.Observation, len(subs))
 	assessments := make([]store.Assessment, len(subs))
-	var verdicts []verdict
+	fresh := make([]freshRow, 0, len(subs))
 	for i := range subs {
 		s := &subs[i]
 		t.begin(&s.Observation.ID, &s.Observation.ReceivedAt)
 		t.complete(&s.Assessment, s.Observation)
 		observations[i], assessments[i] = s.Observation, s.Assessment
-		verdicts = append(verdicts, verdictsOf(s.Assessment, s.Verdicts)...)
+		if len(s.Verdicts) == 0 {
+			continue
+		}
+		row, err := freshOf(s.Assessment, s.Verdicts)
+		if err != nil {
+			return err
+		}
+		fresh = append(fresh, row)
 	}
 	for _, o := range observations {
 		if o.Supersedes != nil {
@@ -38,7 +45,7 @@ func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 	if err := insert(ctx, t, "assessments", "", assessments...); err != nil {
 		return err
 	}
-	return insert(ctx, t, "verdicts", "", verdicts...)
+	return t.keepVerdicts(ctx, fresh...)
 }
 
 // supersede notes in a row which one replaced it; a row can be replaced once.

@@ -40,7 +40,7 @@ func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[st
 	const ofThese = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = %.club_id AND a.observation_id IN (?))"
 	if len(ids) > 0 {
 		for _, d := range []deletion{
-			{"verdicts", ofThese}, {"reviews", ofThese}, {"links", ofThese}, {"cues", ofThese}, {"throws", ofThese},
+			{"verdicts", ofThese}, {"fresh_verdicts", ofThese}, {"reviews", ofThese}, {"links", ofThese}, {"cues", ofThese}, {"throws", ofThese},
 			{"assessments", "observation_id IN (?)"}, {"observations", "id IN (?)"},
 		} {
 			if err := t.count(ctx, deleted, d, ids); err != nil {

@@ -70,14 +70,8 @@ func (t *tx) statement(sql string, args []any) (string, []any, error) {
 			break
 		}
 	}
-	bound := make([]any, len(args))
-	for i, a := range args {
-		var err error
-		if bound[i], err = t.db.dialect.bind(a); err != nil {
-			return "", nil, err
-		}
-	}
-	return t.sx.Rebind(sql), bound, nil
+	bound, err := t.db.dialect.appendBound(make([]any, 0, len(args)), args)
+	return t.sx.Rebind(sql), bound, err
 }
 
 // each hands over the club's rows of a table one by one. rest goes on after

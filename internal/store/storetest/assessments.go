@@ -1,6 +1,7 @@
 package storetest
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"testing"
@@ -156,4 +157,46 @@ func verdicts(t *testing.T, s store.Store) {
 		same(t, len(walk(t, tx, store.AssessmentFilter{Fault: "late-feet", Verdict: "fault"}, 10)), 0)
 		same(t, len(walk(t, tx, store.AssessmentFilter{}, 10)), 1)
 	})
+}
+
+// Verdicts are found however many came before them and however many came at
+// once, and are gone with what replaces their observation.
+func manyVerdicts(t *testing.T, s store.Store) {
+	club := NewClub(t, s, "Alder")
+	var want []store.Cursor
+	keep := func(tx store.Tx, n int) (subs []store.Submission) {
+		for range n {
+			subs = append(subs, Sub("P-1", fmt.Sprintf("2026-05-%02d", 1+len(want)%28), fmt.Sprint(len(want))))
+			want = append(want, store.Cursor{})
+		}
+		ok(t, tx.Save(ctx, subs))
+		for i, sub := range subs {
+			want[len(want)-n+i] = sub.Assessment.Cursor()
+		}
+		return subs
+	}
+	do(t, s, club, func(tx store.Tx) { ok(t, tx.EnsurePlayers(ctx, "P-1")) })
+	for _, n := range []int{3, 70, 60, 60, 60, 60, 60, 5} {
+		do(t, s, club, func(tx store.Tx) { keep(tx, n) })
+	}
+	var ids []string
+	slices.SortFunc(want, func(a, b store.Cursor) int { return cmp.Or(cmp.Compare(b.On, a.On), cmp.Compare(b.ID, a.ID)) })
+	for _, c := range want {
+		ids = append(ids, c.ID)
+	}
+	listed := func() (ids []string) {
+		see(t, s, club, func(tx store.Tx) { ids = walk(t, tx, store.AssessmentFilter{Fault: "late-feet", Verdict: "fault"}, 50) })
+		return ids
+	}
+	same(t, listed(), ids)
+	for _, id := range []string{ids[0], ids[len(ids)/2], ids[len(ids)-1]} {
+		do(t, s, club, func(tx store.Tx) {
+			a := must(tx.Assessment(ctx, id))(t)
+			must(tx.Reassess(ctx, store.Assessment{ObservationID: a.ObservationID, Body: store.Body("{}")}, nil))(t)
+		})
+		ids = slices.DeleteFunc(ids, func(known string) bool { return known == id })
+	}
+	same(t, listed(), ids)
+	do(t, s, club, func(tx store.Tx) { must(tx.ErasePlayer(ctx, "P-1", "k"))(t) })
+	same(t, listed(), []string(nil))
 }

@@ -112,7 +112,7 @@ func erasure(t *testing.T, s store.Store) {
 	var e store.Erasure
 	do(t, s, club, func(tx store.Tx) { e = must(tx.ErasePlayer(ctx, ref, "k7"))(t) })
 	same(t, e, store.Erasure{PlayerID: p.ID, Proof: store.ErasureProof(logKey, ref), Deleted: map[string]int{
-		"verdicts": 2, "reviews": 1, "links": 1, "cues": 1, "throws": 1, "deliveries": 1, "assessments": 1, "observations": 1,
+		"fresh_verdicts": 1, "reviews": 1, "links": 1, "cues": 1, "throws": 1, "deliveries": 1, "assessments": 1, "observations": 1,
 		"grades": 1, "recusals": 1, "decisions": 1, "roster": 1, "group_members": 1, "players": 1, "answers": 3,
 	}})
 	see(t, s, club, func(tx store.Tx) {

@@ -41,8 +41,8 @@ func retention(t *testing.T, s store.Store) {
 		return n
 	}
 	same(t, forget("2026-05-01", 0), map[string]int{})
-	same(t, forget("2026-05-10", 1), map[string]int{"observations": 1, "assessments": 1, "verdicts": 2, "throws": 1}) // the oldest first
-	same(t, forget("2026-05-10", 1), map[string]int{"observations": 1, "assessments": 1, "verdicts": 2, "reviews": 1, "links": 1, "cues": 1})
+	same(t, forget("2026-05-10", 1), map[string]int{"observations": 1, "assessments": 1, "fresh_verdicts": 1, "throws": 1}) // the oldest first
+	same(t, forget("2026-05-10", 1), map[string]int{"observations": 1, "assessments": 1, "fresh_verdicts": 1, "reviews": 1, "links": 1, "cues": 1})
 	same(t, forget("2026-05-10", 1), map[string]int{})
 	see(t, s, club, func(tx store.Tx) {
 		left := must(tx.Observations(ctx, store.ObservationFilter{}, store.Page{}))(t)

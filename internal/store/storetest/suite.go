@@ -45,6 +45,7 @@ func Run(t *testing.T, open Opener) {
 		{"filters", filters},
 		{"pages", pages},
 		{"verdicts", verdicts},
+		{"many verdicts", manyVerdicts},
 		{"reviews", reviews},
 		{"cues", cues},
 		{"ledger", ledger},

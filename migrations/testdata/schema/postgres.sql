@@ -147,6 +147,14 @@ documents: documents_version_check CHECK ((version > 0))
 CREATE UNIQUE INDEX documents_pkey ON public.documents USING btree (club_id, kind, name, version)
 documents: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
 CREATE TRIGGER documents_stay BEFORE DELETE OR UPDATE OR TRUNCATE ON public.documents FOR EACH STATEMENT EXECUTE FUNCTION stays()
+fresh_verdicts.club_id text COLLATE "C" NOT NULL
+fresh_verdicts.assessment_id text COLLATE "C" NOT NULL
+fresh_verdicts.on_date text COLLATE "C" NOT NULL
+fresh_verdicts.verdicts text NOT NULL
+fresh_verdicts: fresh_verdicts_club_id_assessment_id_fkey FOREIGN KEY (club_id, assessment_id) REFERENCES assessments(club_id, id)
+fresh_verdicts: fresh_verdicts_pkey PRIMARY KEY (club_id, assessment_id)
+CREATE UNIQUE INDEX fresh_verdicts_pkey ON public.fresh_verdicts USING btree (club_id, assessment_id)
+fresh_verdicts: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
 grades.club_id text COLLATE "C" NOT NULL
 grades.tryout_id text COLLATE "C" NOT NULL
 grades.bib text COLLATE "C" NOT NULL

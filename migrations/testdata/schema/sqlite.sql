@@ -134,6 +134,14 @@ CREATE TRIGGER documents_stay_delete BEFORE DELETE ON documents
 BEGIN SELECT RAISE(ABORT, 'a published version never changes'); END;
 CREATE TRIGGER documents_stay_update BEFORE UPDATE ON documents
 BEGIN SELECT RAISE(ABORT, 'a published version never changes'); END;
+CREATE TABLE fresh_verdicts (
+  club_id       TEXT NOT NULL,
+  assessment_id TEXT NOT NULL,
+  on_date       TEXT NOT NULL,
+  verdicts      TEXT NOT NULL,
+  PRIMARY KEY (club_id, assessment_id),
+  FOREIGN KEY (club_id, assessment_id) REFERENCES assessments
+) STRICT, WITHOUT ROWID;
 CREATE TABLE grades (
   club_id   TEXT NOT NULL,
   tryout_id TEXT NOT NULL,

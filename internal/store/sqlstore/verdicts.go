@@ -1,0 +1,101 @@
+package sqlstore
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"rootcue/internal/store"
+)
+
+// A verdict is one row by which an assessment is found. The rows of one
+// assessment lie all over their table, so that writing them for each as it
+// comes costs more than all else: they wait as fresh until there are many.
+type verdict struct {
+	Fault        string `db:"fault"`
+	Verdict      string `db:"verdict"`
+	On           string `db:"on_date"`
+	AssessmentID string `db:"assessment_id"`
+}
+
+// A freshRow holds the verdicts of one assessment that wait.
+type freshRow struct {
+	AssessmentID string     `db:"assessment_id"`
+	On           string     `db:"on_date"`
+	Verdicts     store.JSON `db:"verdicts"` // by fault
+}
+
+const (
+	mostFresh = 256 // of a club; a list by verdict reads them all
+	manyFresh = 64  // so many at once need not wait
+)
+
+// freshOf packs verdicts; a fault has one.
+func freshOf(a store.Assessment, verdicts []store.Verdict) (freshRow, error) {
+	by := make(map[string]string, len(verdicts))
+	for _, v := range verdicts {
+		if _, twice := by[v.Fault]; twice {
+			return freshRow{}, fmt.Errorf("%w: two verdicts on %s", store.ErrConflict, v.Fault)
+		}
+		by[v.Fault] = v.Verdict
+	}
+	text, err := json.Marshal(by)
+	return freshRow{a.ID, a.On, text}, err
+}
+
+// keepVerdicts lets verdicts wait, or moves them where they are looked up.
+func (t *tx) keepVerdicts(ctx context.Context, rows ...freshRow) error {
+	if len(rows) >= manyFresh {
+		return t.unpackVerdicts(ctx, rows)
+	}
+	if err := insert(ctx, t, "fresh_verdicts", "", rows...); err != nil {
+		return err
+	}
+	var waiting int
+	count, args, err := t.statement("SELECT count(*) FROM fresh_verdicts WHERE club_id = ?", []any{t.club})
+	if err != nil {
+		return err
+	}
+	if err := t.sx.GetContext(ctx, &waiting, count, args...); err != nil || waiting < mostFresh {
+		return translate(ctx, err)
+	}
+	// Locked, so that two who move them at once do not both.
+	all, err := list[freshRow](ctx, t, "fresh_verdicts", t.db.dialect.forDelete())
+	if err != nil {
+		return err
+	}
+	ids := make([]string, len(all))
+	for i := range all {
+		ids[i] = all[i].AssessmentID
+	}
+	if _, err := t.remove(ctx, "fresh_verdicts", "assessment_id IN (?)", ids); err != nil {
+		return err
+	}
+	return t.unpackVerdicts(ctx, all)
+}
+
+func (t *tx) unpackVerdicts(ctx context.Context, rows []freshRow) error {
+	var verdicts []verdict
+	for _, r := range rows {
+		var by map[string]string
+		if err := json.Unmarshal(r.Verdicts, &by); err != nil {
+			return fmt.Errorf("%w: stored verdicts: %w", store.ErrDamaged, err)
+		}
+		for fault, is := range by {
+			verdicts = append(verdicts, verdict{fault, is, r.On, r.AssessmentID})
+		}
+	}
+	return insert(ctx, t, "verdicts", "", verdicts...)
+}
+
+// dropVerdicts deletes the verdicts of an observation's current assessment.
+func (t *tx) dropVerdicts(ctx context.Context, observation string) error {
+	for _, table := range []string{"verdicts", "fresh_verdicts"} {
+		_, err := t.remove(ctx, table, `assessment_id IN (SELECT a.id FROM assessments a
+			WHERE a.club_id = `+table+`.club_id AND a.observation_id = ? AND a.status = 'current')`, observation)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
