@@ -70,6 +70,7 @@ var clubExamples = []clubExample{
 	{id: "read-review", target: "/v1/assessments/{assessment}/review"},
 	{id: "read-report", target: "/v1/assessments/{assessment}/report"},
 	{id: "read-progress", target: "/v1/players/P-0733/progress"},
+	{id: "cue-effect", target: "/v1/rubrics/throw-to-second/faults/stride-off-line/effect"},
 	{id: "list-cues", target: "/v1/players/P-0733/cues", keep: map[string]string{"cue": "/items/0/id"}},
 	{id: "mark-cue", target: "/v1/players/P-0733/cues/{cue}"},
 	{id: "add-link", target: "/v1/links", keep: map[string]string{"link": "/id"}},

@@ -133,6 +133,7 @@ func (s *Server) routes() {
 	s.reportRoutes()
 	s.linkRoutes()
 	s.cueRoutes()
+	s.effectRoutes()
 	s.childrenRoutes()
 	s.webhookRoutes()
 	s.tryoutRoutes()

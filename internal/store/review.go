@@ -44,6 +44,9 @@ type Cues interface {
 	AddCues(ctx context.Context, cues []Cue) error
 	// Cues lists a player's, newest first.
 	Cues(ctx context.Context, playerRef string) ([]Cue, error)
+	// CuesFor lists what was handed out for a fault by assessments of a rubric,
+	// to all players, oldest first.
+	CuesFor(ctx context.Context, rubric, fault string) ([]Cue, error)
 	// MarkCue sets or, with nil, takes back the date a cue was done on.
 	MarkCue(ctx context.Context, id string, doneOn *string) error
 }

@@ -55,6 +55,12 @@ func (t *tx) Cues(ctx context.Context, playerRef string) ([]store.Cue, error) {
 	return list[store.Cue](ctx, t, "cues", "AND player_ref = ? ORDER BY handed_on DESC, id DESC", playerRef)
 }
 
+// CuesFor implements store.Cues.
+func (t *tx) CuesFor(ctx context.Context, rubric, fault string) ([]store.Cue, error) {
+	const of = "AND fault = ? AND assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = cues.club_id AND a.rubric = ?) ORDER BY handed_on, id"
+	return list[store.Cue](ctx, t, "cues", of, fault, rubric)
+}
+
 // MarkCue implements store.Cues.
 func (t *tx) MarkCue(ctx context.Context, id string, doneOn *string) error {
 	return t.update(ctx, "cues", "done_on = ?", "id = ?", doneOn, id)

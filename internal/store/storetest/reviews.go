@@ -49,6 +49,12 @@ func cues(t *testing.T, s store.Store) {
 		return cues
 	}
 	same(t, list(), []store.Cue{out[1], out[0]})
+	see(t, s, club, func(tx store.Tx) { // by the assessment's rubric; one of no assessment is of none
+		rubric := must(tx.Assessment(ctx, a))(t).Rubric
+		same(t, must(tx.CuesFor(ctx, rubric, "late-feet"))(t), []store.Cue{out[0]})
+		same(t, must(tx.CuesFor(ctx, rubric, "tall-set"))(t), []store.Cue{})
+		same(t, must(tx.CuesFor(ctx, "another", "late-feet"))(t), []store.Cue{})
+	})
 	do(t, s, club, func(tx store.Tx) { ok(t, tx.MarkCue(ctx, out[0].ID, nil)) })
 	out[0].DoneOn = nil
 	same(t, list(), []store.Cue{out[1], out[0]})
