@@ -1,6 +1,8 @@
 # Everything one does with the sources. `make test` is what has to pass.
 
 GO ?= go
+# No C in the program: a binary that runs anywhere. The race detector asks for it.
+export CGO_ENABLED = 0
 # The race detector runs where goroutines share something; under it the
 # database engine takes minutes to build and run, so the storage suite is
 # left to the plain run.

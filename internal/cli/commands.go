@@ -14,6 +14,7 @@ type commands struct {
 	Plan     planCmd     `cmd:"" help:"One plan for a group's practice."`
 	Workload workloadCmd `cmd:"" help:"What the workload rules allow an arm on a date."`
 	Serve    serveCmd    `cmd:"" help:"Run the HTTP server."`
+	Ready    readyCmd    `cmd:"" help:"Ask the server on this machine whether it can serve."`
 	Key      keyCmd      `cmd:"" help:"Make, list and revoke the keys of a club."`
 	Migrate  migrateCmd  `cmd:"" help:"Bring a database up to this program."`
 	Backup   backupCmd   `cmd:"" help:"Write everything to a file, while others work."`

@@ -145,10 +145,7 @@ func listen(flag, address string) (net.Listener, error) {
 
 // welcome says what to open, and a line that works.
 func (c *serveCmd) welcome(out io.Writer, address string, d *demonstration) {
-	base := "http://" + address
-	if host, port, err := net.SplitHostPort(address); err == nil && net.ParseIP(host).IsUnspecified() {
-		base = "http://127.0.0.1:" + port
-	}
+	base, _ := baseOf(address) // of a listener
 	fmt.Fprintf(out, "rootcue listens on %s\n", base)
 	if d == nil {
 		return
