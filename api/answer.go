@@ -102,7 +102,7 @@ func (w *heldWriter) finish() {
 	if len(body) > 0 && squeezable(h.Get("Content-Type")) {
 		h.Add("Vary", "Accept-Encoding")
 		if len(body) >= 1024 && takesGzip(w.request.Header.Get("Accept-Encoding")) {
-			body = squeeze(body)
+			body = squeeze(body, h.Get("Content-Type"))
 			h.Set("Content-Encoding", "gzip")
 			if tag := h.Get("ETag"); strings.HasPrefix(tag, `"`) {
 				h.Set("ETag", "W/"+tag) // same meaning, other bytes
@@ -151,17 +151,27 @@ func takesGzip(field string) bool {
 	return false
 }
 
-var squeezers = sync.Pool{New: func() any {
-	w, _ := gzip.NewWriterLevel(nil, gzip.BestSpeed) // a known level cannot fail
-	return w
-}}
+// Documents are squeezed fast, pages and what they load as small as gzip makes
+// them: they go to phones.
+var fast, small = squeezers(gzip.BestSpeed), squeezers(gzip.DefaultCompression)
 
-func squeeze(body []byte) []byte {
+func squeezers(level int) *sync.Pool {
+	return &sync.Pool{New: func() any {
+		w, _ := gzip.NewWriterLevel(nil, level) // a known level cannot fail
+		return w
+	}}
+}
+
+func squeeze(body []byte, mediaType string) []byte {
+	pool := fast
+	if strings.HasPrefix(mediaType, "text/") && !strings.HasPrefix(mediaType, csvType) {
+		pool = small
+	}
 	var out bytes.Buffer
-	z := squeezers.Get().(*gzip.Writer)
+	z := pool.Get().(*gzip.Writer)
 	z.Reset(&out)
 	_, _ = z.Write(body) // a bytes.Buffer takes every byte
 	_ = z.Close()
-	squeezers.Put(z)
+	pool.Put(z)
 	return out.Bytes()
 }

@@ -1,10 +1,6 @@
 package api
 
-import (
-	"time"
-
-	"rootcue/internal/report/pages"
-)
+import "rootcue/internal/report/pages"
 
 func (s *Server) limitPages() {
 	s.page("GET", "/rubrics", Read, (*visit).rubrics)
@@ -38,7 +34,7 @@ func (v *visit) limits() error {
 	d := pages.NewLimits(active.Rubric, active.Source)
 	d.ETag, d.Version = versionTag(active.Version, active.Rubric.SHA256, ""), active.Version
 	for _, r := range history.Versions {
-		d.Versions = append(d.Versions, pages.Version{Number: r.Version, Active: r.Version == history.Active, At: r.At.Format(time.DateTime + " UTC"), Who: r.Who, Why: r.Why, From: r.EffectiveFrom})
+		d.Versions = append(d.Versions, pages.Version{Number: r.Version, Active: r.Version == history.Active, At: r.At.Format("2006-01-02 15:04 UTC"), Who: r.Who, Why: r.Why, From: r.EffectiveFrom})
 	}
 	return v.write("limits", active.Rubric.Title, "limits.js", d)
 }

@@ -1,8 +1,11 @@
 package api_test
 
 import (
+	"io"
 	"net/http"
+	"net/http/cookiejar"
 	"net/http/httptest"
+	"net/url"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -159,4 +162,82 @@ func (p tab) tabTo(selector string) {
 		}
 	}
 	p.t.Fatalf("Tab never comes to %s", selector)
+}
+
+// client is a browser's requests without the browser, signed in as a role.
+func (s *pageServer) client(t testing.TB, as string) *http.Client {
+	t.Helper()
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &http.Client{Jar: jar}
+	answer, err := c.PostForm(s.URL+"/sign-in", url.Values{"key": {s.secrets[as]}, "next": {"/session"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer.Body.Close()
+	if answer.StatusCode != 200 {
+		t.Fatalf("signing in is answered %d", answer.StatusCode)
+	}
+	return c
+}
+
+// get asks for a page and gives it with its body.
+func get(t testing.TB, c *http.Client, address string) (*http.Response, []byte) {
+	t.Helper()
+	answer, err := c.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	body, err := io.ReadAll(answer.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return answer, body
+}
+
+// weight is how many bytes go over the wire for a page and all that it loads.
+func (s *pageServer) weight(t testing.TB, c *http.Client, path string) int {
+	t.Helper()
+	seen, todo, bytes := map[string]bool{}, []string{path}, 0
+	for len(todo) > 0 {
+		at := todo[0]
+		todo = todo[1:]
+		if seen[at] {
+			continue
+		}
+		seen[at] = true
+		_, body := get(t, c, s.URL+at)
+		bytes += s.sent(t, c, at)
+		for _, m := range loads.FindAllStringSubmatch(string(body), -1) {
+			if m[1] != "" {
+				todo = append(todo, m[1])
+			} else {
+				todo = append(todo, "/static/"+m[2])
+			}
+		}
+	}
+	return bytes
+}
+
+// sent is the size of an answer as it is sent, compressed where that is.
+func (s *pageServer) sent(t testing.TB, c *http.Client, path string) int {
+	t.Helper()
+	r, err := http.NewRequest("GET", s.URL+path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Accept-Encoding", "gzip") // set by hand, it is not undone
+	answer, err := c.Do(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	n, err := io.Copy(io.Discard, answer.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return int(n)
 }

@@ -58,7 +58,7 @@ var named = regexp.MustCompile(`( id="| href="#|url\(#)`)
 // landmarks, since twenty of one name help nobody find the way.
 var landmark = regexp.MustCompile(`(<section[^>]*) aria-labelledby="[^"]+"`)
 
-var labelledBy = regexp.MustCompile(` aria-labelledby="[^"]+"`)
+var saidBy = regexp.MustCompile(` aria-(labelledby|describedby)="[^"]+"`)
 
 // inBundle is the body of a report with the ids made its own, so that several
 // can stand on one page.
@@ -68,7 +68,7 @@ func inBundle(n int, page string) string {
 	prefix := fmt.Sprintf("r%d-", n)
 	body = named.ReplaceAllString(body, "${1}"+prefix)
 	body = landmark.ReplaceAllString(body, "$1")
-	body = labelledBy.ReplaceAllStringFunc(body, func(attribute string) string {
+	body = saidBy.ReplaceAllStringFunc(body, func(attribute string) string {
 		at := strings.Index(attribute, `"`) + 1
 		return attribute[:at] + prefix + strings.ReplaceAll(attribute[at:], " ", " "+prefix)
 	})

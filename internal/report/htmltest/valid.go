@@ -165,7 +165,7 @@ func fields(root *html.Node) (wrong []string) {
 }
 
 func headings(root *html.Node) (wrong []string) {
-	last, tops := 0, 0
+	last, tops := 0, map[*html.Node]int{} // in a bundle of reports each article has its own
 	Elements(root, func(n *html.Node) {
 		if len(n.Data) != 2 || n.Data[0] != 'h' || n.Data[1] < '1' || n.Data[1] > '6' {
 			return
@@ -175,14 +175,27 @@ func headings(root *html.Node) (wrong []string) {
 			wrong = append(wrong, fmt.Sprintf("h%d after h%d: %s", level, last, Text(n)))
 		}
 		if level == 1 {
-			tops++
+			tops[article(n)]++
 		}
 		last = level
 	})
-	if tops != 1 {
-		wrong = append(wrong, fmt.Sprintf("%d h1", tops))
+	for _, n := range tops {
+		if n != 1 {
+			wrong = append(wrong, fmt.Sprintf("%d h1", n))
+		}
+	}
+	if len(tops) == 0 {
+		wrong = append(wrong, "0 h1")
 	}
 	return wrong
+}
+
+// article is the article that an element stands in, nil for none.
+func article(n *html.Node) *html.Node {
+	for n != nil && n.Data != "article" {
+		n = n.Parent
+	}
+	return n
 }
 
 func drawings(root *html.Node) (wrong []string) {

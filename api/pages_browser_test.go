@@ -1,0 +1,170 @@
+package api_test
+
+import (
+	"encoding/json"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"rootcue/internal/report/browsertest"
+	"rootcue/internal/report/htmltest"
+)
+
+// A shownPage is a page of the server that people look at.
+type shownPage struct {
+	name, path string
+	as         string // role of who is signed in; "": nobody
+	ready      string // holds when its script has done its first work; "": it has none
+	complains  string // what the browser may say of it
+}
+
+// shownPages are the pages of a server with the invented club's assessments.
+func (s *pageServer) shownPages(t testing.TB) []shownPage {
+	t.Helper()
+	id := s.assessmentOf(t, "D-03")
+	return []shownPage{
+		{name: "front", path: "/"},
+		{name: "sign-in", path: "/sign-in"},
+		{name: "docs", path: "/docs"},
+		{name: "trouble", path: "/rubrics/none/edit", as: "edit", complains: "404"},
+		{name: "entry-choose", path: "/entry", as: "submit"},
+		{name: "entry", path: "/entry?rubric=receiving", as: "submit", ready: `document.body.dataset.ready`},
+		{name: "review", path: "/review?on=2026-05-03", as: "edit"},
+		{name: "review-none", path: "/review?on=2026-05-04", as: "edit"},
+		{name: "reports", path: "/review/reports?on=2026-05-03", as: "edit"},
+		{name: "rubrics", path: "/rubrics", as: "edit"},
+		{name: "limits", path: "/rubrics/receiving/edit", as: "edit", ready: `document.body.dataset.started`},
+		{name: "report", path: "/v1/assessments/" + id + "/report", as: "read"},
+	}
+}
+
+// assessmentOf is the id of the first assessment of a player.
+func (s *pageServer) assessmentOf(t testing.TB, ref string) string {
+	t.Helper()
+	var list struct{ Items []struct{ ID string } }
+	if err := json.Unmarshal(s.ask(t, "read", "GET", "/v1/assessments?player="+ref, "").Body.Bytes(), &list); err != nil || len(list.Items) == 0 {
+		t.Fatalf("no assessment of %s (%v)", ref, err)
+	}
+	return list.Items[0].ID
+}
+
+// views are how each page is looked at: both colour schemes, 320 px, 200 %
+// zoom, both languages.
+var views = []struct {
+	name, lang string
+	browsertest.View
+}{
+	{"light", "en", browsertest.View{}},
+	{"dark, 320 px", "es", browsertest.View{Width: 320, Height: 640, Dark: true}},
+	{"200 %", "en", browsertest.Zoomed(200)},
+}
+
+// Every page, in every view: axe-core finds nothing (WCAG 2.2 and its own best
+// practices), nothing sticks out, the browser has nothing to complain of. With
+// PAGE_SHOTS=DIR each is written there as a picture, to be looked at.
+func TestEveryPageInABrowser(t *testing.T) {
+	s := newPageServer(t)
+	s.demoStored(t)
+	all := s.shownPages(t)
+	for _, v := range views {
+		t.Run(v.name, func(t *testing.T) {
+			b, signedIn := browsertest.Start(t), ""
+			for _, page := range all {
+				if page.as != signedIn {
+					p := s.open(t, b, "/sign-in", v.View)
+					p.signIn(s.secrets[page.as])
+					signedIn = page.as
+				}
+				p := s.open(t, b, withLang(page.path, v.lang), v.View)
+				if page.ready != "" {
+					p.waitFor(page.ready)
+				}
+				if page.complains != "" {
+					p.sound(page.name, page.complains)
+				} else {
+					p.sound(page.name)
+				}
+				if got := browsertest.Eval[string](t, p.Page, "document.documentElement.lang"); got != v.lang && page.name != "docs" {
+					t.Errorf("%s is in %q, wanted %q", page.name, got, v.lang)
+				}
+				if dir := os.Getenv("PAGE_SHOTS"); dir != "" && page.name != "docs" { // it is too long for one picture
+					p.Screenshot(t, filepath.Join(dir, page.name+" "+strings.Trim(strings.Fields(v.name)[0], ",")+".png"))
+				}
+				if v.name == "light" && page.name != "docs" && page.name != "report" && page.name != "reports" { // those have goldens of their own
+					goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
+				}
+			}
+		})
+	}
+}
+
+func withLang(path, lang string) string {
+	if path == "/docs" {
+		return path // written from the OpenAPI document, which is English
+	}
+	if strings.Contains(path, "?") {
+		return path + "&lang=" + lang
+	}
+	return path + "?lang=" + lang
+}
+
+// changing is what is another in every run: today by the browser's clock, and
+// the number of a request.
+var changing = regexp.MustCompile(`\b20\d\d-(0[1-46-9]|1[0-2])-\d\d\b|Request [0-9a-f]{32}|[0-9a-f-]{36}`)
+
+// goldenPage holds what a page says against a file; -update writes it anew.
+func goldenPage(t *testing.T, name, got string) {
+	t.Helper()
+	file := filepath.Join("..", "testdata", "pages", name+".golden")
+	got = changing.ReplaceAllString(got, "…")
+	if *update {
+		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), got); diff != "" {
+		t.Errorf("%s (-want +got):\n%s", file, diff)
+	}
+}
+
+// mostBytes is what a page may weigh with all it loads, as it is sent.
+const mostBytes = 100 << 10
+
+var loads = regexp.MustCompile(`(?:href|src)="(/static/[^"]+)"|from "\./([a-z]+\.js)"`)
+
+// Every page is valid HTML, in both languages, under a policy that lets in no
+// script of its own text, and weighs 100 KiB at most with all that it loads.
+func TestEveryPageIsValidAndLight(t *testing.T) {
+	s := newPageServer(t)
+	s.demoStored(t)
+	for _, page := range s.shownPages(t) {
+		client := http.DefaultClient
+		if page.as != "" {
+			client = s.client(t, page.as)
+		}
+		for _, lang := range []string{"en", "es"} {
+			answer, body := get(t, client, s.URL+withLang(page.path, lang))
+			for _, wrong := range htmltest.Valid(t, body) {
+				t.Errorf("%s in %s: %s", page.name, lang, wrong)
+			}
+			policy := answer.Header.Get("Content-Security-Policy")
+			if !strings.Contains(policy, "default-src 'none'") || strings.Contains(policy, "unsafe") || strings.Contains(policy, "http") {
+				t.Errorf("%s has the policy %q", page.name, policy)
+			}
+		}
+		if got := s.weight(t, client, page.path); got > mostBytes {
+			t.Errorf("%s weighs %d KiB, wanted %d at most", page.name, got>>10, mostBytes>>10)
+		} else {
+			t.Logf("%s weighs %d KiB", page.name, got>>10)
+		}
+	}
+}
