@@ -10,14 +10,22 @@ import (
 // actor is who visits, as the use cases want to know it.
 func (v *visit) actor() club.Actor { return actor(v.Request.Context()) }
 
+// zone is where the club is.
+func (v *visit) zone() (*time.Location, error) {
+	settings, err := v.s.Clubs.Settings(v.Request.Context(), v.actor())
+	if err != nil {
+		return time.UTC, err
+	}
+	return time.LoadLocation(settings.TimeZone)
+}
+
 // today is the club's own date.
 func (v *visit) today() (string, error) {
-	settings, err := v.s.Clubs.Settings(v.Request.Context(), v.actor())
+	zone, err := v.zone()
 	if err != nil {
 		return "", err
 	}
-	zone, err := time.LoadLocation(settings.TimeZone)
-	return v.s.Now().In(zone).Format(time.DateOnly), err
+	return v.s.Now().In(zone).Format(time.DateOnly), nil
 }
 
 // day is a date of the query, today without one.

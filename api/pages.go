@@ -33,6 +33,8 @@ func (s *Server) pageRoutes() {
 	s.entryPages()
 	s.reviewPages()
 	s.limitPages()
+	s.tryoutPages()
+	s.groupPages()
 }
 
 // page registers a page. Who may not open it is sent to sign in.

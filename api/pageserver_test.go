@@ -38,7 +38,7 @@ func newPageServer(t testing.TB) *pageServer {
 }
 
 // demoStored submits the observations of the invented club.
-func (s *pageServer) demoStored(t testing.TB) {
+func (s *clubServer) demoStored(t testing.TB) {
 	t.Helper()
 	files, err := demo.Observations.ReadDir(".")
 	if err != nil {

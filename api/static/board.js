@@ -1,6 +1,6 @@
 // The tryout board: kept up to date while grades come in, closed, opened again.
 import "./paper.js";
-import { by, notice, say } from "./page.js";
+import { ask, busy, by, notice, problem, say } from "./page.js";
 
 const every = 10_000; // ms
 
@@ -29,6 +29,7 @@ async function refresh() {
       notice(say("fresh"));
     }
     behind = false;
+    by("checked").textContent = say("checked", { at: new Date().toLocaleTimeString(document.documentElement.lang) });
   } catch {
     behind = true;
     notice(say("stale"), true);
@@ -38,3 +39,15 @@ async function refresh() {
 setInterval(refresh, every);
 document.addEventListener("visibilitychange", refresh);
 by("follow").addEventListener("change", refresh);
+
+// To close the tryout, or to open it again with a reason.
+by("state").addEventListener("submit", (e) => {
+  e.preventDefault();
+  const form = e.target;
+  busy(e.submitter, async () => {
+    const json = by("reason") ? { reason: by("reason").value.trim() } : undefined;
+    const answer = await ask("POST", `/v1/tryouts/${form.dataset.id}/${form.dataset.do}`, { json });
+    if (answer.ok) location.reload();
+    else form.querySelector("[data-answer]").replaceChildren(problem(answer));
+  });
+});

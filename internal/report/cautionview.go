@@ -28,11 +28,9 @@ func (v *view) cautions(stopsOnly bool) []cautionShown {
 			continue
 		}
 		shown := cautionShown{Level: v.say.say("caution.level." + string(c.Level)), Source: v.html("caution.source", "source", english(c.Source))}
-		if key := v.leadOf(c.Code); key != "" {
-			shown.Lead = v.say.say(key)
-		}
-		if shown.Lead == "" || !slices.Contains(toldByLead, c.Code) {
-			shown.Says = v.html("{x}", "x", english(c.Says))
+		lead, says := PlainCaution(string(v.say), c)
+		if shown.Lead = lead; says != "" {
+			shown.Says = v.html("{x}", "x", english(says))
 		}
 		list = append(list, shown)
 	}
@@ -40,9 +38,9 @@ func (v *view) cautions(stopsOnly bool) []cautionShown {
 }
 
 // leadOf finds a caution's plain words; rules of a workload policy share theirs.
-func (v *view) leadOf(code string) string {
+func (w words) leadOf(code string) string {
 	switch {
-	case v.say.has("lead." + code):
+	case w.has("lead." + code):
 		return "lead." + code
 	case strings.HasPrefix(code, "workload-"):
 		return "lead.workload"
@@ -51,12 +49,28 @@ func (v *view) leadOf(code string) string {
 }
 
 // advice is the standing advice in plain words, in the order of the engine's.
-func (v *view) advice() []string {
+func (w words) advice() []string {
 	var list []string
 	for _, c := range workload.Advice {
-		if key := "advice." + strings.TrimPrefix(c.Code, "advice-"); v.say.has(key) {
-			list = append(list, v.say.say(key))
+		if key := "advice." + strings.TrimPrefix(c.Code, "advice-"); w.has(key) {
+			list = append(list, w.say(key))
 		}
 	}
 	return list
+}
+
+// Advice is the standing advice in plain words of a language.
+func Advice(lang string) []string { return words(lang).advice() }
+
+// PlainCaution is a caution in plain words of a language, "" where there are
+// none, and what the engine says besides, "" where the plain words say all.
+func PlainCaution(lang string, c workload.Caution) (lead, says string) {
+	key := words(lang).leadOf(c.Code)
+	if key == "" {
+		return "", c.Says
+	}
+	if lead = words(lang).say(key); slices.Contains(toldByLead, c.Code) {
+		return lead, ""
+	}
+	return lead, c.Says
 }

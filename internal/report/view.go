@@ -97,7 +97,7 @@ func (v *view) page() *page {
 	}
 	p.Since = v.since()
 	p.Fold = v.fold()
-	p.Cautions, p.Advice = v.cautions(false), v.advice()
+	p.Cautions, p.Advice = v.cautions(false), v.say.advice()
 	return p
 }
 

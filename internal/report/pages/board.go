@@ -212,6 +212,9 @@ func (b *Board) item(name string) Graded {
 	return Graded{Name: name, Title: name, Unit: "grade"}
 }
 
+// Title is an item's title.
+func (b *Board) Title(name string) string { return b.item(name).Title }
+
 // severity draws one chart an item.
 func (b *Board) severity(list []panel.Severity) (out []Severity) {
 	values := map[string][]float64{} // by unit: items in one unit share a scale, so that they compare

@@ -45,7 +45,10 @@ type TryoutLine struct {
 }
 
 // Groups is what the list of groups shows.
-type Groups struct{ Groups []GroupLine }
+type Groups struct {
+	Groups []GroupLine
+	More   bool // there are more than are shown
+}
 
 // A GroupLine is one group of the list.
 type GroupLine struct {

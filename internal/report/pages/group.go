@@ -16,6 +16,7 @@ type Group struct {
 	Over      int    // minutes that make no turn
 	Turns     []GroupTurn
 	Stations  []GroupStation
+	Titles    []Titled // of drills besides
 	Players   []GroupPlayer
 	Shared    []SharedRoot
 	LeftOver  []LeftOver
@@ -66,14 +67,19 @@ type GroupStation struct {
 
 // A GroupPlayer is one player's way through the practice.
 type GroupPlayer struct {
-	Ref    string
+	Member
 	Way    []Step
 	Gain   string // s
 	Throws int
-	Left   string // throws left that day; "" when no rule says
 	Why    string
-	Seen   []Assessment // what it rests on
-	Notes  []string
+}
+
+// A Member is what a player's part rests on.
+type Member struct {
+	Ref   string
+	Left  string // throws left that day; "" when no rule says
+	Seen  []Assessment
+	Notes []string
 }
 
 // Assessment names an assessment and leads to its report.
@@ -94,8 +100,11 @@ type LeftOver struct{ Ref, Title, Gain, Says string }
 // MemberCautions are the cautions of one member.
 type MemberCautions struct {
 	Ref      string
-	Cautions []Caution
+	Cautions []Caution // the hardest first
 }
+
+// Hard reports cautions that are more than notes.
+func (m MemberCautions) Hard() bool { return m.Cautions[0].Level != "note" }
 
 // Show puts a plan on the page. The form gives its clock, the stations the
 // titles of drills: both must be there already.
@@ -122,7 +131,7 @@ func (g *Group) Show(plan practice.Plan) {
 		g.Stations[i].Open = open[g.Stations[i].Drill]
 	}
 	for _, who := range plan.Players {
-		g.Players = append(g.Players, GroupPlayer{Ref: who.Ref, Way: ways[who.Ref], Gain: thousandths(who.GainS), Throws: who.Throws, Why: who.Why})
+		g.Players = append(g.Players, GroupPlayer{Member: Member{Ref: who.Ref}, Way: ways[who.Ref], Gain: thousandths(who.GainS), Throws: who.Throws, Why: who.Why})
 	}
 	for _, l := range plan.LeftOver {
 		out := LeftOver{Ref: l.Ref, Title: g.title(l.Drill), Says: l.Says}
@@ -154,7 +163,29 @@ func (g *Group) title(drill string) string {
 			return s.Title
 		}
 	}
+	for _, t := range g.Titles {
+		if t.Name == drill {
+			return t.Title
+		}
+	}
 	return drill
+}
+
+// Named are the titles of drills.
+func (g *Group) Named(drills []string) (titles []string) {
+	for _, d := range drills {
+		titles = append(titles, g.title(d))
+	}
+	return titles
+}
+
+// Rests adds what a player's part rests on; the plan must be there already.
+func (g *Group) Rests(m Member) {
+	for i := range g.Players {
+		if g.Players[i].Ref == m.Ref {
+			g.Players[i].Member = m
+		}
+	}
 }
 
 // thousandths writes seconds as the plan reckons with them, so that a reader

@@ -66,6 +66,7 @@ func parsed() map[string]*template.Template {
 			"say":      func(key string, pairs ...string) string { return Say(lang, key, pairs...) },
 			"words":    func(page string) template.JS { return scriptWords(lang, page) },
 			"langs":    Languages,
+			"ended":    ended,
 			"join":     strings.Join,
 			"draw":     func(id string, d picture.Drawing, title string) drawing { return drawing{d, id, title, ""} },
 			"chart":    func(id string, d picture.Drawing, title, says string) drawing { return drawing{d, id, title, says} },
@@ -80,6 +81,14 @@ func parsed() map[string]*template.Template {
 type drawing struct {
 	picture.Drawing
 	ID, Title, Says string
+}
+
+// ended is a sentence with a stop at its end.
+func ended(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
 }
 
 // noscript says what a page cannot do without its script.

@@ -1,0 +1,61 @@
+package api
+
+import (
+	"slices"
+	"strconv"
+
+	"rootcue/engine/panel"
+	"rootcue/internal/club"
+	"rootcue/internal/report/pages"
+	"rootcue/internal/report/rounding"
+	"rootcue/internal/store"
+)
+
+// bib shows what stands behind one bib's place: every grade, and what the club
+// decided.
+func (v *visit) bib() error {
+	ctx, id, bib := v.Request.Context(), v.Param("id"), v.Param("bib")
+	board, err := v.boardOf(ctx, id)
+	if err != nil {
+		return err
+	}
+	roster, err := v.s.Clubs.Roster(ctx, v.actor(), id, "")
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(roster, func(r club.Rostered) bool { return r.Bib == bib })
+	if i < 0 {
+		return NotFound.At(Slip{Code: "unknown-bib", Parameter: "path.bib", Found: strconv.Quote(bib), Wanted: "a bib of the roster"})
+	}
+	grades, err := v.s.Clubs.Grades(ctx, v.actor(), id)
+	if err != nil {
+		return err
+	}
+	standing, err := v.s.Clubs.Standing(ctx, v.actor(), id)
+	if err != nil {
+		return err
+	}
+	d := pages.Bib{Tryout: pages.Titled{Name: id, Title: board.Name}, Bib: bib, Closed: board.Closed, Withdrawn: roster[i].WithdrawnAt != nil, Best: board.Best}
+	d.Find(&board)
+	d.Items = bibItems(board.Items, grades, bib, standing.Standing)
+	return v.write("bib", bib, "bib.js", d)
+}
+
+// bibItems are the items with every grade of a bib and what it comes to.
+func bibItems(items []pages.Graded, grades []store.Grade, bib string, standing []panel.Standing) (list []pages.BibItem) {
+	for _, item := range items {
+		one := pages.BibItem{Title: item.Title, Unit: item.Unit}
+		for _, g := range grades {
+			if g.Bib == bib && g.Item == item.Name {
+				one.Looks = append(one.Looks, pages.Looked{Evaluator: g.Evaluator, Look: g.Look, Grade: g.Grade})
+			}
+		}
+		for _, s := range standing {
+			if m, ok := s.Items[item.Name]; ok && s.Bib == bib {
+				one.Raw, one.Adjusted = rounding.Value(float64(m.Raw), float64(m.U)), rounding.WithSpread(float64(m.Adjusted), float64(m.U))
+			}
+		}
+		list = append(list, one)
+	}
+	return list
+}

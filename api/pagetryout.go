@@ -1,0 +1,173 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"time"
+
+	"rootcue/internal/club"
+	"rootcue/internal/report/pages"
+	"rootcue/internal/store"
+)
+
+func (s *Server) tryoutPages() {
+	s.page("GET", "/tryouts", Edit, (*visit).tryouts)
+	s.page("GET", "/tryouts/:id", Edit, (*visit).board)
+	s.page("GET", "/tryouts/:id/bibs/:bib", Edit, (*visit).bib)
+}
+
+// tryouts lists the tryouts of the club, newest first.
+func (v *visit) tryouts() error {
+	list, err := v.s.Clubs.Tryouts(v.Request.Context(), v.actor())
+	var d pages.Tryouts
+	for _, t := range list {
+		d.Tryouts = append(d.Tryouts, pages.TryoutLine{ID: t.ID, Name: t.Settings.Name, Day: t.Settings.On, Closed: t.State == store.TryoutClosed})
+	}
+	if err != nil {
+		return err
+	}
+	return v.write("tryouts", "", "", d)
+}
+
+// board shows a tryout to instructors. While nothing changes, a page that is
+// kept up to date is answered without judging the panel again.
+func (v *visit) board() error {
+	ctx := v.Request.Context()
+	mark, err := v.s.Clubs.TryoutMark(ctx, v.actor(), v.Param("id"))
+	if err != nil {
+		return err
+	}
+	tag := `"` + mark + "-" + v.lang + `"`
+	v.Header("ETag", tag)
+	if SameTag(v.GetHeader("If-None-Match"), tag) {
+		v.Status(http.StatusNotModified)
+		return nil
+	}
+	d, err := v.boardOf(ctx, v.Param("id"))
+	if err != nil {
+		return err
+	}
+	d.Mark = tag
+	return v.write("board", d.Name, "board.js", d)
+}
+
+// boardOf puts together what a tryout comes to.
+func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, err error) {
+	t, err := v.s.Clubs.Tryout(ctx, v.actor(), id)
+	if err != nil {
+		return d, err
+	}
+	standing, err := v.s.Clubs.Standing(ctx, v.actor(), id)
+	if err != nil {
+		return d, err
+	}
+	wanted, err := v.s.Clubs.MissingLooks(ctx, v.actor(), id, 1)
+	if err != nil {
+		return d, err
+	}
+	now, err := v.local(v.s.Now())
+	if err != nil {
+		return d, err
+	}
+	d = pages.Board{ID: id, Name: t.Settings.Name, Closed: t.State == store.TryoutClosed, At: now, Grades: standing.Grades, Best: standing.Best, Items: gradedItems(t)}
+	if err := v.besideStanding(ctx, &d); err != nil {
+		return d, err
+	}
+	if len(standing.Splits) == 0 { // else the looks that join the parts stand there
+		standing.Looks = wanted.Plan
+	}
+	d.Show(standing.Result)
+	d.Evaluators = len(t.Settings.Panel)
+	d.Missing = missingOf(wanted.Looks, &d)
+	return d, nil
+}
+
+// besideStanding adds the roster's count, recusals and decisions.
+func (v *visit) besideStanding(ctx context.Context, d *pages.Board) error {
+	roster, err := v.s.Clubs.Roster(ctx, v.actor(), d.ID, "")
+	if err != nil {
+		return err
+	}
+	for _, e := range roster {
+		if e.WithdrawnAt == nil {
+			d.Players++
+		}
+	}
+	recusals, err := v.s.Clubs.Recusals(ctx, v.actor(), d.ID)
+	if err != nil {
+		return err
+	}
+	for _, r := range recusals {
+		d.Recusals = append(d.Recusals, pages.Recusal{Evaluator: r.Evaluator, Bib: r.Bib})
+	}
+	rulings, err := v.s.Clubs.Rulings(ctx, v.actor(), d.ID)
+	if err != nil {
+		return err
+	}
+	d.Undecided, d.Untold = rulings.Undecided, rulings.WithoutFeedback
+	for _, r := range rulings.Items {
+		at, err := v.local(r.At.Time)
+		if err != nil {
+			return err
+		}
+		d.Decisions = append(d.Decisions, pages.Decision{Bib: r.Bib, Code: codeOf(r.Ruling), Group: r.Group, Why: r.Why, Feedback: r.Feedback, At: at})
+	}
+	return nil
+}
+
+// codeOf is how the pages name a ruling.
+func codeOf(r club.Ruling) string {
+	switch {
+	case r.Kind == club.KindAppeal:
+		return r.Outcome
+	case r.Chosen != nil && *r.Chosen:
+		return "chosen"
+	}
+	return "not-chosen"
+}
+
+// local is a time on the club's clock, to the minute.
+func (v *visit) local(at time.Time) (string, error) {
+	zone, err := v.zone()
+	if err != nil {
+		return "", err
+	}
+	return at.In(zone).Format("2006-01-02 15:04"), nil
+}
+
+// gradedItems are the items of a tryout as the pages name them.
+func gradedItems(t club.Tryout) (list []pages.Graded) {
+	for _, i := range t.Items {
+		g := pages.Graded{Name: i.Item, Title: i.Title, Unit: i.Unit}
+		if i.Kind != "quantity" {
+			g.Unit = i.Kind
+		} else if g.Unit == "" {
+			g.Unit = "1"
+		}
+		if i.Weight != 0 {
+			g.Weight = strconv.FormatFloat(i.Weight, 'g', 2, 64)
+		}
+		list = append(list, g)
+	}
+	return list
+}
+
+// fewItems is how many items are named before the others are counted.
+const fewItems = 3
+
+// missingOf gathers what is wanted by bib.
+func missingOf(looks []club.MissingLook, d *pages.Board) (list []pages.Missing) {
+	for _, l := range looks {
+		if n := len(list); n == 0 || list[n-1].Bib != l.Bib {
+			list = append(list, pages.Missing{Bib: l.Bib})
+		}
+		w := pages.Want{Has: l.Looks, Wants: l.Wanted, By: l.By, More: max(0, len(l.Items)-fewItems)}
+		for _, item := range l.Items[:min(fewItems, len(l.Items))] {
+			w.Items = append(w.Items, d.Title(item))
+		}
+		last := &list[len(list)-1]
+		last.Wants = append(last.Wants, w)
+	}
+	return list
+}
