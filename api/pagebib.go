@@ -15,7 +15,7 @@ import (
 // decided.
 func (v *visit) bib() error {
 	ctx, id, bib := v.Request.Context(), v.Param("id"), v.Param("bib")
-	board, err := v.boardOf(ctx, id)
+	board, standing, err := v.boardOf(ctx, id)
 	if err != nil {
 		return err
 	}
@@ -28,10 +28,6 @@ func (v *visit) bib() error {
 		return NotFound.At(Slip{Code: "unknown-bib", Parameter: "path.bib", Found: strconv.Quote(bib), Wanted: "a bib of the roster"})
 	}
 	grades, err := v.s.Clubs.Grades(ctx, v.actor(), id)
-	if err != nil {
-		return err
-	}
-	standing, err := v.s.Clubs.Standing(ctx, v.actor(), id)
 	if err != nil {
 		return err
 	}

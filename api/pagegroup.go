@@ -49,7 +49,7 @@ func (v *visit) groupPlan() error {
 	asked, problem := v.practiceForm(&d.Form)
 	d.Form.Stations = stationChoices(rubrics, v.QueryArray("station"))
 	if v.Query("minutes") == "" {
-		if d.Form.On, err = v.today(); err != nil {
+		if d.Form.On, err = v.day("on"); err != nil {
 			return err
 		}
 		return v.write("group", name, "paper.js", d)

@@ -27,6 +27,9 @@ type shownPage struct {
 func (s *pageServer) shownPages(t testing.TB) []shownPage {
 	t.Helper()
 	id := s.assessmentOf(t, "D-03")
+	tryout := "/tryouts/" + s.springTryout(t, "Spring")
+	s.must(t, "edit", "PUT", "/v1/groups/catchers", `{"players": ["D-01", "D-02", "D-03", "D-04"]}`)
+	const shown = `!document.querySelector(".scripted[hidden]")`
 	return []shownPage{
 		{name: "front", path: "/"},
 		{name: "sign-in", path: "/sign-in"},
@@ -39,6 +42,12 @@ func (s *pageServer) shownPages(t testing.TB) []shownPage {
 		{name: "reports", path: "/review/reports?on=2026-05-03", as: "edit"},
 		{name: "rubrics", path: "/rubrics", as: "edit"},
 		{name: "limits", path: "/rubrics/receiving/edit", as: "edit", ready: `document.body.dataset.started`},
+		{name: "tryouts", path: "/tryouts", as: "edit"},
+		{name: "tryout-board", path: tryout, as: "edit", ready: shown},
+		{name: "tryout-bib", path: tryout + "/bibs/25", as: "edit", ready: shown},
+		{name: "groups", path: "/groups", as: "edit"},
+		{name: "group-asked", path: "/groups/catchers/plan?on=2026-05-10", as: "edit", ready: shown},
+		{name: "group-plan", path: "/groups/catchers/plan?on=2026-05-10&start=17:30&minutes=60&turn=12&helpers=1", as: "edit", ready: shown},
 		{name: "report", path: "/v1/assessments/" + id + "/report", as: "read"},
 	}
 }
@@ -95,7 +104,7 @@ func TestEveryPageInABrowser(t *testing.T) {
 				if dir := os.Getenv("PAGE_SHOTS"); dir != "" && page.name != "docs" { // it is too long for one picture
 					p.Screenshot(t, filepath.Join(dir, page.name+" "+strings.Trim(strings.Fields(v.name)[0], ",")+".png"))
 				}
-				if v.name == "light" && page.name != "docs" && page.name != "report" && page.name != "reports" { // those have goldens of their own
+				if v.name == "light" && page.name != "docs" && page.name != "report" && page.name != "reports" && page.name != "tryout-board" { // those have goldens of their own
 					goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
 				}
 			}
@@ -115,7 +124,7 @@ func withLang(path, lang string) string {
 
 // changing is what is another in every run: today by the browser's clock, and
 // the number of a request.
-var changing = regexp.MustCompile(`\b20\d\d-(0[1-46-9]|1[0-2])-\d\d\b|Request [0-9a-f]{32}|[0-9a-f-]{36}`)
+var changing = regexp.MustCompile(`\b20\d\d-(0[1-46-9]|1[0-2])-\d\d( \d\d:\d\d)?\b|Request [0-9a-f]{32}|[0-9a-f-]{36}`)
 
 // goldenPage holds what a page says against a file; -update writes it anew.
 func goldenPage(t *testing.T, name, got string) {

@@ -44,7 +44,7 @@ func (v *visit) board() error {
 		v.Status(http.StatusNotModified)
 		return nil
 	}
-	d, err := v.boardOf(ctx, v.Param("id"))
+	d, _, err := v.boardOf(ctx, v.Param("id"))
 	if err != nil {
 		return err
 	}
@@ -53,26 +53,25 @@ func (v *visit) board() error {
 }
 
 // boardOf puts together what a tryout comes to.
-func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, err error) {
+func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, standing club.Standing, err error) {
 	t, err := v.s.Clubs.Tryout(ctx, v.actor(), id)
 	if err != nil {
-		return d, err
+		return d, standing, err
 	}
-	standing, err := v.s.Clubs.Standing(ctx, v.actor(), id)
-	if err != nil {
-		return d, err
+	if standing, err = v.s.Clubs.Standing(ctx, v.actor(), id); err != nil {
+		return d, standing, err
 	}
 	wanted, err := v.s.Clubs.MissingLooks(ctx, v.actor(), id, 1)
 	if err != nil {
-		return d, err
+		return d, standing, err
 	}
 	now, err := v.local(v.s.Now())
 	if err != nil {
-		return d, err
+		return d, standing, err
 	}
 	d = pages.Board{ID: id, Name: t.Settings.Name, Closed: t.State == store.TryoutClosed, At: now, Grades: standing.Grades, Best: standing.Best, Items: gradedItems(t)}
 	if err := v.besideStanding(ctx, &d); err != nil {
-		return d, err
+		return d, standing, err
 	}
 	if len(standing.Splits) == 0 { // else the looks that join the parts stand there
 		standing.Looks = wanted.Plan
@@ -80,7 +79,7 @@ func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, err erro
 	d.Show(standing.Result)
 	d.Evaluators = len(t.Settings.Panel)
 	d.Missing = missingOf(wanted.Looks, &d)
-	return d, nil
+	return d, standing, nil
 }
 
 // besideStanding adds the roster's count, recusals and decisions.
