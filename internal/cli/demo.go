@@ -52,6 +52,7 @@ func (d *demonstration) fill(ctx context.Context, clubs *club.Clubs) error {
 	if err != nil {
 		return err
 	}
+	a := club.Actor{Club: own.ID, KeyID: "system"}
 	files, err := fs.Glob(demo.Observations, "*.json")
 	if err != nil {
 		return err
@@ -65,11 +66,19 @@ func (d *demonstration) fill(ctx context.Context, clubs *club.Clubs) error {
 		if err != nil {
 			return err
 		}
-		if _, err := clubs.Submit(ctx, club.Actor{Club: own.ID, KeyID: "system"}, src, func([]club.Line) error { return nil }); err != nil {
+		if _, err := clubs.Submit(ctx, a, src, func([]club.Line) error { return nil }); err != nil {
 			return err
 		}
 	}
-	return nil
+	players, err := clubs.Players(ctx, a, "", "", 100)
+	if err != nil {
+		return err
+	}
+	var observed []string
+	for _, p := range players.Items {
+		observed = append(observed, p.Ref)
+	}
+	return addTryout(ctx, clubs, a, observed)
 }
 
 // print shows the keys, one a role.

@@ -135,7 +135,35 @@ func (b binary) demonstration(t *testing.T) {
 			t.Errorf("the printed address %s is answered %d", link, res.StatusCode)
 		}
 	}
+	key := regexp.MustCompile(`edit +(\S+)`).FindStringSubmatch(p.welcome)
+	var list struct{ Items []struct{ ID string } }
+	p.ask(t, key[1], "GET", "/v1/tryouts", "", &list)
+	var come struct{ Standing, Turns []any }
+	p.ask(t, key[1], "GET", "/v1/tryouts/"+list.Items[0].ID+"/standing", "", &come)
+	p.ask(t, key[1], "POST", "/v1/groups/catchers/plan", `{"practice": {"minutes": 60, "turn": 12, "helpers": 1}}`, &come)
+	if len(come.Standing) != 12 || len(come.Turns) != 5 {
+		t.Errorf("%d stand in the tryout, %d turns are planned", len(come.Standing), len(come.Turns))
+	}
 	p.stop(t, syscall.SIGTERM)
+}
+
+// ask sends a request with a key and reads the answer.
+func (p *served) ask(t *testing.T, key, method, path, body string, into any) {
+	t.Helper()
+	req, err := http.NewRequest(method, strings.TrimSuffix(p.base, "/")+path, strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	req.Header.Set("Authorization", "Bearer "+key)
+	req.Header.Set("Content-Type", "application/json")
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer res.Body.Close()
+	if err := json.NewDecoder(res.Body).Decode(into); err != nil || res.StatusCode != 200 {
+		t.Fatalf("%s %s is answered %d (%v)", method, path, res.StatusCode, err)
+	}
 }
 
 func (b binary) stopsOnInterrupt(t *testing.T) {
