@@ -144,7 +144,9 @@ func (b *Board) Show(r panel.Result) {
 		b.Planned = append(b.Planned, Planned{l.Evaluator, l.Bib, b.item(l.Item).Title, l.Says})
 	}
 	for _, n := range r.Notes {
-		b.Notes = append(b.Notes, n.Says)
+		if n.Code != "supports-only" { // the page says it in the reader's language
+			b.Notes = append(b.Notes, n.Says)
+		}
 	}
 	for _, w := range r.Without {
 		b.Without = append(b.Without, without(w, b.Best))
