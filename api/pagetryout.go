@@ -73,9 +73,7 @@ func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, standing
 	if err := v.besideStanding(ctx, &d); err != nil {
 		return d, standing, err
 	}
-	if len(standing.Splits) == 0 { // else the looks that join the parts stand there
-		standing.Looks = wanted.Plan
-	}
+	standing.Looks = wanted.Plan
 	d.Show(standing.Result)
 	d.Evaluators = len(t.Settings.Panel)
 	d.Missing = missingOf(wanted.Looks, &d)

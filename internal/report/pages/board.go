@@ -58,7 +58,7 @@ type Want struct {
 }
 
 // Planned is a look that would teach most: who should see whom at what.
-type Planned struct{ Evaluator, Bib, Item, Says string }
+type Planned struct{ Evaluator, Bib, Item string }
 
 // Agreement is how far the evaluators agree on an item.
 type Agreement struct {
@@ -140,8 +140,10 @@ func (b *Board) Show(r panel.Result) {
 			b.Flags = append(b.Flags, Flag{f.Evaluator, b.item(f.Item).Title, f.Code, f.Says})
 		}
 	}
-	for _, l := range r.Looks {
-		b.Planned = append(b.Planned, Planned{l.Evaluator, l.Bib, b.item(l.Item).Title, l.Says})
+	if len(r.Splits) == 0 { // else the looks that join the parts come first
+		for _, l := range r.Looks {
+			b.Planned = append(b.Planned, Planned{l.Evaluator, l.Bib, b.item(l.Item).Title})
+		}
 	}
 	for _, n := range r.Notes {
 		if n.Code != "supports-only" { // the page says it in the reader's language
