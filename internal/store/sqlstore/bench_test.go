@@ -1,6 +1,7 @@
 package sqlstore_test
 
 import (
+	"flag"
 	"fmt"
 	"testing"
 
@@ -82,10 +83,50 @@ func BenchmarkSaveOne(b *testing.B) {
 	})
 }
 
+// BenchmarkBare keeps the documents of as many observations and assessments in
+// a table of two columns, a thousand a transaction: the least that can be done.
+// SQLite gets them by a prepared INSERT, PostgreSQL by COPY.
+func BenchmarkBare(b *testing.B) { bare(b, 1000) }
+
+// BenchmarkBareOne keeps one at a time.
+func BenchmarkBareOne(b *testing.B) { bare(b, 1) }
+
+func bare(b *testing.B, atOnce int) {
+	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, _ string) {
+		column, insert := "TEXT", "INSERT INTO kept VALUES (?, ?)"
+		if db.Postgres() {
+			column, insert = "TEXT COMPRESSION lz4", "INSERT INTO kept VALUES ($1, $2)"
+			if atOnce > 1 {
+				insert = "COPY kept FROM STDIN"
+			}
+		}
+		_, err := db.Writer().Exec("CREATE TABLE kept (input " + column + ", body " + column + ")")
+		ok(b, err)
+		for done := 0; done < b.N; done += atOnce {
+			tx, err := db.Writer().Begin()
+			ok(b, err)
+			stmt, err := tx.Prepare(insert)
+			ok(b, err)
+			for _, sub := range submissions(done, min(atOnce, b.N-done)) {
+				_, err := stmt.Exec(string(sub.Observation.Input), string(sub.Assessment.Body))
+				ok(b, err)
+			}
+			if db.Postgres() && atOnce > 1 {
+				_, err = stmt.Exec() // sends the rest and ends the copy
+				ok(b, err)
+			}
+			ok(b, stmt.Close())
+			ok(b, tx.Commit())
+		}
+	})
+}
+
+var pageRows = flag.Int("rows", 20000, "how many assessments BenchmarkPage reads from")
+
 // BenchmarkPage reads a page of 50 from the top and from deep down: both cost
-// the same.
+// the same, however many there are.
 func BenchmarkPage(b *testing.B) {
-	const rows = 20000
+	rows := *pageRows
 	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, club string) {
 		fill(b, db, club, 0, rows)
 		_, err := db.Writer().Exec("ANALYZE") // as the databases do by themselves in time
@@ -95,7 +136,7 @@ func BenchmarkPage(b *testing.B) {
 		}
 		for name, f := range filters {
 			for _, depth := range []string{"top", "deep"} {
-				b.Run(name+"/"+depth, func(b *testing.B) {
+				b.Run(fmt.Sprintf("%s/%s/rows=%d", name, depth, rows), func(b *testing.B) {
 					page := store.Page{Limit: 50}
 					if depth == "deep" {
 						page.After = store.Cursor{On: "2009-01-01", ID: store.NewID()}
