@@ -21,8 +21,12 @@ async function nextRep() {
   const known = box.note(counter());
   if (known !== undefined) return known + 1;
   if (!box.kept) { const d = new Date(); return d.getHours() * 3600 + d.getMinutes() * 60 + d.getSeconds() + 1; }
-  if (tryout || !navigator.onLine) return 1;
+  if (!navigator.onLine) return 1;
   try {
+    if (tryout) {
+      const a = await ask("GET", `/v1/tryouts/${encodeURIComponent(tryout)}/roster?` + new URLSearchParams({ evaluator: value("rater") }));
+      return 1 + (a.ok ? a.body.items.find((p) => p.bib === bib())?.last_look ?? 0 : 0);
+    }
     const q = new URLSearchParams({ player: who(), session: value("session"), rubric: form.dataset.rubric, on: value("on") });
     const a = await ask("GET", "/v1/assessments?" + q);
     return a.ok ? 1 + Math.max(0, ...a.body.items.map((x) => x.reps)) : 1;
@@ -102,15 +106,32 @@ async function send() {
 }
 
 async function sendOne(r) {
-  const a = await ask("POST", r.path, { json: r.json, headers: { "Idempotency-Key": r.id } });
+  const a = await ask("POST", r.path, { json: r.json, headers: { "Idempotency-Key": r.key ?? r.id } });
   if (a.status === 401 || a.status === 403) { signedOut = true; return false; }
   if (a.status >= 500 || a.status === 429 || a.status === 409 || a.status === 408) return false;
   if (!box.records().includes(r)) return true; // taken back meanwhile: the next save corrects it
-  r.state = a.ok ? "sent" : "refused";
-  r.answer = a.ok ? undefined : a.body;
+  r.answer = a.ok ? refusedLines(a.body) : a.body;
+  r.state = r.answer ? "refused" : "sent";
   await box.put(r);
   show();
   return true;
+}
+
+// refusedLines is one problem for the lines of a list that were refused; nothing
+// when all were kept.
+function refusedLines(body) {
+  const bad = (body?.lines ?? []).filter((l) => l.status === "refused").map((l) => l.problem);
+  return bad.length ? { ...bad[0], errors: bad.flatMap((p) => p.errors) } : undefined;
+}
+
+// sendAgain sends what was refused once more: a tryout may be open again, a bib
+// be on the roster by now.
+async function sendAgain() {
+  for (const r of box.records()) {
+    if (r.state === "refused") { r.state = "unsent"; r.key = newID(); await box.put(r); }
+  }
+  wait = 5000;
+  send();
 }
 
 const unsent = () => box.records().filter((r) => r.state === "unsent");
@@ -230,7 +251,7 @@ async function start() {
     }, 200);
   });
   by("undo").addEventListener("click", undo);
-  by("send").addEventListener("click", () => { wait = 5000; send(); });
+  by("send").addEventListener("click", sendAgain);
   addEventListener("online", send);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) send(); });
   addEventListener("beforeunload", (e) => { if (!box.kept && unsent().length) e.preventDefault(); });

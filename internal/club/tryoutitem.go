@@ -1,6 +1,7 @@
 package club
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -90,7 +91,7 @@ func addMeasures(all []TryoutItem, r *rubric.Rubric) []TryoutItem {
 				it.Side = 1
 			}
 		case rubric.Quantity:
-			it.Unit = m.Enter.Name
+			it.Unit = cmp.Or(m.Enter.Name, m.Unit.Name)
 		}
 		all = append(all, it)
 	}

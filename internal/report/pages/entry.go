@@ -2,6 +2,7 @@ package pages
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"rootcue/engine/rubric"
@@ -19,8 +20,8 @@ type Entry struct {
 	Frames  []string // moments whose frame numbers can be typed
 	Tryouts []Titled // open ones, by id
 	Tryout  string   // id of the one that is graded; "" for a session
-	Bibs    []string
-	Weights string
+	Bibs    []string // who takes part in it
+	Panel   []string // who grades at it
 }
 
 // ItemGroup is items under one heading, by the end of a key of the catalogue.
@@ -73,6 +74,31 @@ func (e *Entry) Show(r *rubric.Rubric, version int) {
 			e.Moments, e.Frames = append(e.Moments, m), append(e.Frames, m)
 		}
 	}
+}
+
+// Only leaves the items named, and puts others of no rubric before them, with
+// what is seen by eye.
+func (e *Entry) Only(names []string, own []Item) {
+	eye := ItemGroup{"eye", own}
+	var groups []ItemGroup
+	for _, g := range e.Groups {
+		g.Items = slices.DeleteFunc(g.Items, func(i Item) bool { return !slices.Contains(names, i.Name) })
+		switch {
+		case g.Name == "eye":
+			eye.Items = append(eye.Items, g.Items...)
+		case len(g.Items) > 0:
+			groups = append(groups, g)
+		}
+	}
+	if len(eye.Items) > 0 {
+		groups = append([]ItemGroup{eye}, groups...)
+	}
+	e.Groups = groups
+}
+
+// NewItem is an item of no rubric: yes or no, or a grade of a scale.
+func NewItem(name, title string, kind rubric.Kind, scale [2]float64) Item {
+	return newItem(&rubric.Measure{Name: name, Title: title, Kind: kind, Scale: scale})
 }
 
 func groupOf(m *rubric.Measure) string {
