@@ -3,6 +3,7 @@ package cli_test
 import (
 	"bytes"
 	"context"
+	"database/sql"
 	"flag"
 	"fmt"
 	"os"
@@ -14,6 +15,8 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+
+	"rootcue/internal/store/storetest"
 )
 
 var update = flag.Bool("update", false, "rewrite the README's outputs")
@@ -30,6 +33,7 @@ func TestReadme(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := workplace(t, root)
+	postgresOfTheReadme(t)
 	blocks := consoleBlocks(string(readme))
 	if len(blocks) == 0 {
 		t.Fatal("the README shows no command")
@@ -50,6 +54,31 @@ func TestReadme(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+}
+
+// postgresOfTheReadme is a server with an empty database as the README has it
+// made, found by the variables that all PostgreSQL programs know.
+func postgresOfTheReadme(t *testing.T) {
+	cluster, err := storetest.NewCluster("fsync=off")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := cluster.Stop(); err != nil {
+			t.Error(err)
+		}
+	})
+	db, err := sql.Open("postgres", cluster.URL("postgres", "postgres"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := db.Exec("CREATE DATABASE rootcue OWNER " + storetest.Role); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PGHOST", cluster.Dir)
+	t.Setenv("PGUSER", storetest.Role)
+	t.Setenv("PGSSLMODE", "disable")
 }
 
 // workplace is a folder with the program built and the data the README names.

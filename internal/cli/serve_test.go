@@ -29,6 +29,7 @@ func TestBinary(t *testing.T) {
 	t.Run("says why it cannot", b.saysWhyItCannot)
 	t.Run("metrics port", b.metricsPort)
 	t.Run("typed client", b.typedClient)
+	t.Run("readme page", b.readmePage)
 	t.Run("traces", b.traces)
 	t.Run("traces without receiver", b.tracesWithoutReceiver)
 	t.Run("traces off", b.tracesOff)
