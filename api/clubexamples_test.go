@@ -64,7 +64,7 @@ var clubExamples = []clubExample{
 	{id: "correct-throw", target: "/v1/players/P-0733/throws/{throw}"},
 	{id: "withdraw-throw", target: "/v1/players/P-0733/throws/{other}"},
 	{id: "list-throws", target: "/v1/players/P-0733/throws?from=2026-05-01"},
-	{id: "read-workload", target: "/v1/players/P-0733/workload?on=2026-05-10"},
+	{id: "read-workload", target: "/v1/players/P-0733/workload?on=2026-05-10&planned=drills"},
 	{id: "add-webhook", target: "/v1/webhooks", keep: map[string]string{"webhook": "/id"}},
 	{id: "put-review", target: "/v1/assessments/{assessment}/review"},
 	{id: "read-review", target: "/v1/assessments/{assessment}/review"},

@@ -183,7 +183,7 @@ var carriers = map[string]string{
 	"read-assessment":  "/v1/assessments/{id}",
 	"read-review":      "/v1/assessments/{id}/review",
 	"read-report":      "/v1/assessments/{id}/report",
-	"read-workload":    "/v1/players/{ref}/workload?on=2026-05-10",
+	"read-workload":    "/v1/players/{ref}/workload?on=2026-05-10&planned=drills",
 	"plan-group":       "/v1/groups/alone/plan",
 	"open-link":        "/v1/links/{token}/report",
 }

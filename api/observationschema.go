@@ -141,6 +141,7 @@ func workloadRequestSchema(r schemas) *huma.Schema {
 			may{"age", within(0, 99, whole("Playing age in years; this or born must be given"))},
 			may{"born", &huma.Schema{Type: huma.TypeString, Pattern: `^\d{4}-(0[1-9]|1[0-2])$`, Description: "Month of birth, YYYY-MM; each policy's own cut-off gives the age"}},
 			need{"on", date("The day asked about")},
+			may{"throws", within(0, workload.MostPlanned, whole("So many more throws are planned that day: `if_throws_today` says what they would come to"))},
 			may{"ledger", list("What was recorded", entryRef(r))})
 	})
 }

@@ -5,7 +5,6 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
-	"rootcue/engine/workload"
 	"rootcue/internal/club"
 	"rootcue/internal/store"
 )
@@ -139,8 +138,9 @@ func (s *Server) withdrawThrow(ctx context.Context, in *OfPlayer) (*struct{}, er
 
 func (s *Server) readWorkload(ctx context.Context, in *struct {
 	ByRef
-	On string `query:"on" format:"date" doc:"The day asked about; today where the club is when left out"`
-}) (*Answer[workload.Answer], error) {
-	a, err := s.Clubs.Workload(ctx, actor(ctx), in.Ref, in.On)
-	return &Answer[workload.Answer]{a}, err
+	On      string `query:"on" format:"date" doc:"The day asked about; today where the club is when left out"`
+	Planned string `query:"planned" pattern:"^(drills|[0-9]{1,3})$" doc:"So many more throws that day, or drills: one dose of each drill that the latest assessments hand out. if_throws_today says what they would come to" example:"drills"`
+}) (*Answer[club.Arm], error) {
+	a, err := s.Clubs.Workload(ctx, actor(ctx), in.Ref, in.On, in.Planned)
+	return &Answer[club.Arm]{a}, err
 }

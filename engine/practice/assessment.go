@@ -28,7 +28,10 @@ type Assessment struct {
 	WorkOn []struct {
 		Fault  string `json:"fault"`
 		Drills []struct {
-			Drill string `json:"drill"`
+			Drill  string `json:"drill"`
+			Title  string `json:"title"`
+			Dose   string `json:"dose"`
+			Throws int    `json:"throws"`
 		} `json:"drills"`
 	} `json:"work_on"`
 }

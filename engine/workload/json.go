@@ -15,14 +15,15 @@ type Request struct {
 	On       civil.Date  // the day asked about
 	Age      int         // playing age in years, where Born is not given; -1 = not given
 	Born     civil.Birth // the age then follows from each policy's own cut-off
+	Throws   *int        // how many more are planned that day; nil: not asked
 	Ledger   Ledger
 }
 
-var requestKeys = []string{"policy", "age", "born", "on", "ledger"}
+var requestKeys = []string{"policy", "age", "born", "on", "throws", "ledger"}
 
 // DecodeRequest reads the JSON form of a Request: policy (a name, names
-// separated by commas, or a list of names), age, born, on, and ledger, a list
-// of objects with the Columns as keys. Slips of ledger lines are reported, and
+// separated by commas, or a list of names), age, born, on, throws, and ledger, a
+// list of objects with the Columns as keys. Slips of ledger lines are reported, and
 // the good lines kept, as with ReadCSV.
 func DecodeRequest(data []byte) (Request, []place.Problem) {
 	q := Request{Age: -1}
@@ -66,6 +67,10 @@ func (q *Request) read(r *strictjson.Reader, key string) {
 			if n < 0 || n > 99 {
 				r.Problem("out-of-range", "the age "+strconv.Itoa(n), "a playing age from 0 to 99 years", "")
 			}
+		}
+	case "throws":
+		if n, ok := r.Int("a whole number of throws"); ok {
+			q.Throws = &n
 		}
 	case "born":
 		if s, ok := r.Text("the month of birth, YYYY-MM"); ok {

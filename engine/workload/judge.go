@@ -23,6 +23,7 @@ type Answer struct {
 	Policies     []PolicyAnswer `json:"policies"`
 	Calendar     []CalendarDay  `json:"calendar"`
 	IfPitches    []Step         `json:"if_pitches_today"`
+	IfThrows     *Planned       `json:"if_throws_today,omitempty"` // what the throws asked about would come to; absent unless asked
 	Load         Load           `json:"load"`
 	Notes        []Remark       `json:"notes"`
 }
@@ -54,6 +55,9 @@ func Judge(q Request, policies []*Policy) Answer {
 		Totals: b.book.totals(), AsRecordedTo: b.book.recordedTo(), Cautions: b.cautions(),
 		Policies: []PolicyAnswer{}, Calendar: b.calendar(), IfPitches: b.ifPitches(), Load: b.book.load(), Notes: b.notes(),
 	}
+	if q.Throws != nil {
+		a.IfThrows = b.planned(*q.Throws)
+	}
 	for _, p := range policies {
 		one := &bench{b.player, []*Policy{p}, b.book}
 		a.Policies = append(a.Policies, PolicyAnswer{p.Name, p.Title, p.Source.String(), p.age(b.player, q.On),
@@ -73,6 +77,9 @@ func (q Request) Problems(policies []*Policy) (found []place.Problem) {
 	}
 	if q.On.IsZero() {
 		slip("missing-key", "/on", "no date to ask about", "on: a date written YYYY-MM-DD", "")
+	}
+	if q.Throws != nil && (*q.Throws < 0 || *q.Throws > MostPlanned) {
+		slip("out-of-range", "/throws", fmt.Sprint(*q.Throws), fmt.Sprintf("throws from 0 to %d", MostPlanned), "")
 	}
 	if len(policies) == 0 {
 		slip("missing-key", "/policy", "no policy", "the name of at least one policy", "")

@@ -18,6 +18,7 @@ type workloadCmd struct {
 	Age    *int        `help:"Playing age in years."`
 	Born   civil.Birth `placeholder:"YYYY-MM" help:"Month of birth, in place of --age; each policy's own cut-off then gives the age."`
 	On     civil.Date  `required:"" placeholder:"YYYY-MM-DD" help:"The day asked about."`
+	Throws *int        `placeholder:"N" help:"Throws planned that day on top of the ledger: what they would come to."`
 	Format string      `enum:"text,json" default:"text" help:"text or json."`
 	Ledger string      `arg:"" help:"The ledger, CSV with the columns date,kind,count,game,pain,note; - reads standard input."`
 }
@@ -29,7 +30,7 @@ func (c *workloadCmd) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	q := workload.Request{Policies: c.Policy, On: c.On, Born: c.Born, Age: -1}
+	q := workload.Request{Policies: c.Policy, On: c.On, Born: c.Born, Age: -1, Throws: c.Throws}
 	if c.Age != nil {
 		q.Age = *c.Age
 		if q.Age < 0 || q.Age > 99 {

@@ -153,3 +153,17 @@ func TestWorkloadBadCommandLines(t *testing.T) {
 		t.Errorf("exit %d, %s", code, errs.String())
 	}
 }
+
+func TestWorkloadThrows(t *testing.T) {
+	rows, flags := "2026-05-05,practice-throws,45,,,\n", []string{"--policy", "elementary-throws", "--age", "12", "--on", "2026-05-05"}
+	code, out, errs := workloadRun(t, rows, append(flags, "--throws", "6")...)
+	if code != exitDone || errs != "" || !strings.Contains(out, "Planned: 6 throws, yes\n  6 throws on 2026-05-05 are 1 more than the 5 left") || !strings.Contains(out, "  Would bring: watch: 51 throws") {
+		t.Errorf("exit %d, %s\n%s", code, errs, out)
+	}
+	if code, _, errs := workloadRun(t, rows, append(flags, "--throws", "1000")...); code != exitUsage || !strings.Contains(errs, "--throws: found 1000, wanted throws from 0 to 999") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
+	if _, out, _ := workloadRun(t, rows, flags...); strings.Contains(out, "Planned") {
+		t.Error("planned without being asked")
+	}
+}

@@ -19,6 +19,12 @@ func workloadText(a workload.Answer) []string {
 			lines = append(lines, "  Decided by "+decidedBy(v.Verdict))
 		}
 	}
+	if p := a.IfThrows; p != nil {
+		lines = append(lines, fmt.Sprintf("Planned: %d throws, %s", p.Throws, p.Answer), "  "+p.Says)
+		for _, c := range p.Cautions {
+			lines = append(lines, fmt.Sprintf("  Would bring: %s: %s (%s)", c.Level, c.Says, c.Source))
+		}
+	}
 	lines = append(lines, "", "Cautions:")
 	for _, c := range a.Cautions {
 		lines = append(lines, fmt.Sprintf("  %s: %s (%s)", c.Level, c.Says, c.Source))

@@ -16,20 +16,33 @@ import (
 // ErrNoAge: nothing tells how old the player is, so that no rule can be chosen.
 var ErrNoAge = errors.New("the player's age is not known")
 
-// Workload says what the rules in force allow a player on a day, today for "".
-// Who may not see health entries learns that a caution applies, not why.
-func (c *Clubs) Workload(ctx context.Context, a Actor, ref, day string) (answer workload.Answer, err error) {
+// An Arm is what the rules in force allow a player on a day.
+type Arm struct {
+	workload.Answer
+	PlannedDrills []PlannedDrill `json:"planned_drills,omitempty" doc:"Whose throws if_throws_today adds up; absent unless asked for"`
+}
+
+// Workload says what the rules in force allow a player on a day, today for "",
+// and what planned throws would come to, "" for none. Who may not see health
+// entries learns that a caution applies, not why.
+func (c *Clubs) Workload(ctx context.Context, a Actor, ref, day, planned string) (answer Arm, err error) {
 	ask := func(tx store.Tx) error {
+		drills, throws, err := c.plannedThrows(ctx, tx, ref, day, planned)
+		if err != nil {
+			return err
+		}
 		q, policies, err := c.armQuestion(ctx, tx, ref, day)
 		if err != nil {
 			return err
 		}
-		answer = workload.Judge(q, policies)
+		q.Throws = throws
+		answer = Arm{workload.Judge(q, policies), drills}
 		return nil
 	}
 	if !a.Health {
 		err = c.view(ctx, a, ask)
-		return withoutReasons(answer), err
+		answer.Answer = withoutReasons(answer.Answer)
+		return answer, err
 	}
 	return answer, c.write(ctx, a, func(tx store.Tx) error {
 		if err := ask(tx); err != nil {

@@ -256,7 +256,7 @@ func TestGroupIsUnderPoliciesOfItsName(t *testing.T) {
 		settings(t, c, a, func(s *club.Settings) { s.TeamPolicies = map[string][]string{"monday": {"ten-throws"}} })
 		enter(t, c, a, "P-1", `[{"date": "2026-05-10", "kind": "practice-throws", "count": 10}]`)
 		stopped := func() bool {
-			w, err := c.Workload(ctx, a, "P-1", "2026-05-10")
+			w, err := c.Workload(ctx, a, "P-1", "2026-05-10", "")
 			if err != nil {
 				t.Fatal(err)
 			}

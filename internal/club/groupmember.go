@@ -57,18 +57,14 @@ func (c *Clubs) groupMember(ctx context.Context, tx store.Tx, g *shownGate, rubr
 	m.ThrowsLeft, m.AsRecordedTo, m.Cautions = gate.ThrowsLeft, gate.RecordedTo, gate.Cautions
 	who = practice.Player{Ref: ref, ThrowsLeft: gate.ThrowsLeft, Stopped: gate.ThrowingStopped, Gains: map[string]float64{}}
 	for _, v := range rubrics {
-		rows, err := tx.Assessments(ctx, store.AssessmentFilter{Player: ref, Rubric: v.Name, To: g.today.String()}, store.Page{Limit: 1})
+		row, doc, err := c.latest(ctx, tx, ref, v.Name, g.today, gate)
 		if err != nil {
 			return m, who, err
 		}
-		if len(rows) == 0 {
+		if row.ID == "" {
 			continue
 		}
-		doc, err := c.handedOut(ctx, tx, rows[0], gate)
-		if err != nil {
-			return m, who, err
-		}
-		m.Seen = append(m.Seen, GroupSeen{v.Name, rows[0].ID, rows[0].On})
+		m.Seen = append(m.Seen, GroupSeen{v.Name, row.ID, row.On})
 		for _, r := range doc.Roots() {
 			m.Roots = append(m.Roots, GroupRoot{v.Name, r.Fault, r.Title, r.Drills, engine.Number(r.RecoversS), engine.Number(r.U), engine.Number(r.Chance)})
 		}
@@ -81,6 +77,17 @@ func (c *Clubs) groupMember(ctx context.Context, tx store.Tx, g *shownGate, rubr
 		who.Why = m.Notes[0].Says
 	}
 	return m, who, nil
+}
+
+// latest is a player's latest assessment by a rubric up to a day, and what it
+// hands out; without one the id is empty.
+func (c *Clubs) latest(ctx context.Context, tx store.Tx, ref, name string, on civil.Date, gate workload.Gate) (row store.Assessment, doc practice.Assessment, err error) {
+	rows, err := tx.Assessments(ctx, store.AssessmentFilter{Player: ref, Rubric: name, To: on.String()}, store.Page{Limit: 1})
+	if err != nil || len(rows) == 0 {
+		return row, doc, err
+	}
+	doc, err = c.handedOut(ctx, tx, rows[0], gate)
+	return rows[0], doc, err
 }
 
 // handedOut is an assessment with the instructor's word, under a gate.

@@ -67,13 +67,13 @@ func TestPoliciesInForce(t *testing.T) {
 		}
 		settings(t, c, a, func(s *club.Settings) { s.TeamPolicies = map[string][]string{"u14": {"harbour-league"}} })
 		for ref, want := range map[string]string{"P-1": "yes", "P-2": "no", "P-3": "yes"} {
-			w, err := c.Workload(ctx, a, ref, "2026-05-10")
+			w, err := c.Workload(ctx, a, ref, "2026-05-10", "")
 			if err != nil || w.Pitching.Answer != want {
 				t.Errorf("%s: %+v, %v", ref, w.Pitching, err)
 			}
 		}
 		settings(t, c, a, func(s *club.Settings) { s.Policies = nil })
-		if w, err := c.Workload(ctx, a, "P-3", ""); err != nil || w.Pitching.Answer != "no-rule" || w.On.String() != "2026-05-10" {
+		if w, err := c.Workload(ctx, a, "P-3", "", ""); err != nil || w.Pitching.Answer != "no-rule" || w.On.String() != "2026-05-10" {
 			t.Errorf("with no policy: %+v, %v", w.Pitching, err)
 		}
 	})
@@ -85,21 +85,21 @@ func TestWorkloadNeedsAnAge(t *testing.T) {
 	at(t, c, spring)
 	a := member(t, c, "North", "edit")
 	enter(t, c, a, "P-1", `[{"date": "2026-05-08", "kind": "pitches", "count": 8}]`)
-	if _, err := c.Workload(ctx, a, "P-1", ""); !errors.Is(err, club.ErrNoAge) {
+	if _, err := c.Workload(ctx, a, "P-1", "", ""); !errors.Is(err, club.ErrNoAge) {
 		t.Errorf("without an age: %v", err)
 	}
-	if _, err := c.Workload(ctx, a, "P-2", ""); !errors.Is(err, store.ErrNotFound) {
+	if _, err := c.Workload(ctx, a, "P-2", "", ""); !errors.Is(err, store.ErrNotFound) {
 		t.Errorf("of nobody: %v", err)
 	}
 	if _, _, err := c.PutPlayer(ctx, a, store.Player{Ref: "P-1", Age: ptr(12), AgeOn: ptr("2024-05-01")}, always); err != nil {
 		t.Fatal(err)
 	}
-	w, err := c.Workload(ctx, a, "P-1", "")
+	w, err := c.Workload(ctx, a, "P-1", "", "")
 	if err != nil || w.Policies[0].Age != 14 { // stated two seasons ago
 		t.Errorf("found %+v, %v", w.Policies, err)
 	}
 	var refusal *club.Refusal
-	if _, err := c.Workload(ctx, a, "P-1", "10.05.2026"); !errors.As(err, &refusal) {
+	if _, err := c.Workload(ctx, a, "P-1", "10.05.2026", ""); !errors.As(err, &refusal) {
 		t.Errorf("a date that is none: %v", err)
 	}
 }

@@ -222,7 +222,7 @@ func TestHealthReads(t *testing.T) {
 			if diff := cmp.Diff([]string{"2026-05-02 pitches 43"}, ledger(t, c, a, "P-1", false)); diff != "" {
 				t.Errorf("%s: found + and not -:\n%s", role, diff)
 			}
-			w, err := c.Workload(ctx, a, "P-1", "2026-05-10")
+			w, err := c.Workload(ctx, a, "P-1", "2026-05-10", "")
 			if text := fmt.Sprintf("%+v", w); err != nil || strings.Contains(text, "pain") || strings.Contains(text, "elbow") {
 				t.Errorf("%s: %v, %s", role, err, text)
 			}
@@ -238,7 +238,7 @@ func TestHealthReads(t *testing.T) {
 			t.Errorf("%d reads logged where there was nothing to see", n)
 		}
 		ledger(t, c, edit, "P-1", false)
-		if _, err := c.Workload(ctx, edit, "P-1", "2026-05-10"); err != nil {
+		if _, err := c.Workload(ctx, edit, "P-1", "2026-05-10", ""); err != nil {
 			t.Fatal(err)
 		}
 		if n := reads(t, c, admin); n != 2 {
