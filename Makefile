@@ -9,7 +9,7 @@ export CGO_ENABLED = 0
 RACE = ./engine/... ./api/... ./internal/cli/... ./internal/report/...
 FUZZTIME ?= 5m
 
-.PHONY: test lint bench fuzz torture demo
+.PHONY: test lint bench fuzz torture speed demo
 
 test: lint
 	.ci/install
@@ -38,6 +38,13 @@ SEED ?= 1
 torture:
 	.ci/install
 	$(GO) test ./internal/torture -v -timeout 5h -seed $(SEED) -rounds 200
+
+# The table of speeds, measured anew; see testdata/speed/speed.md. With
+# ROWS=10000,100000,1000000 lists are read from a million assessments too.
+ROWS ?= 10000,100000
+speed:
+	.ci/install
+	$(GO) run ./internal/speed -out testdata/speed -rows $(ROWS)
 
 demo:
 	$(GO) run . serve --demo
