@@ -180,6 +180,7 @@ var words = map[string]string{
 	"bound_s":                     "No plan gains more; equal to gain_s when the plan is proven best",
 	"PracticePlan.gain_s":         "What all players gain together, seconds off the clock",
 	"PracticePlan.players":        "What the plan gives each player",
+	"ClubGroupPlan.players":       "What the plan gives each player",
 	"left_over":                   "What the plan does without, and why",
 	"turn":                        "Number of the turn, from 1",
 	"stations":                    "The stations that run in it",

@@ -33,7 +33,7 @@ type CueEffect struct {
 
 // An EffectOfBall compares the two groups in live or in dry throws.
 type EffectOfBall struct {
-	Ball       string        `json:"ball" enum:"live,dry"`
+	Ball       string        `json:"ball" enum:"live,dry" doc:"Dry and live are compared apart"`
 	With       EffectSide    `json:"with" doc:"Players to whom it was handed out, and who were seen before and after"`
 	Without    EffectSide    `json:"without" doc:"Players to whom it was not handed out, and who were seen in two sessions"`
 	Difference engine.Number `json:"difference" doc:"Mean change with less mean change without; null: withheld"`
@@ -46,7 +46,7 @@ type EffectOfBall struct {
 
 // An EffectSide is one of the two groups.
 type EffectSide struct {
-	Players int           `json:"players"`
+	Players int           `json:"players" doc:"How many"`
 	Change  engine.Number `json:"change" doc:"Mean change; null: withheld"`
 }
 

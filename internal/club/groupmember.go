@@ -37,7 +37,7 @@ type GroupRoot struct {
 	Rubric    string        `json:"rubric"`
 	Fault     string        `json:"fault"`
 	Title     string        `json:"title"`
-	Drills    []string      `json:"drills"`
+	Drills    []string      `json:"drills" doc:"What the rubric has against it"`
 	RecoversS engine.Number `json:"recovers_s" doc:"What it gives back, seconds"`
 	U         engine.Number `json:"u" doc:"Standard uncertainty of that, seconds"`
 	Chance    engine.Number `json:"chance" doc:"That it is there, by its own measure"`

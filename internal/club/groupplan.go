@@ -29,7 +29,7 @@ type PracticeTime struct {
 
 // A GroupPlan is one plan for a group's practice, and what it rests on.
 type GroupPlan struct {
-	Group    string         `json:"group"`
+	Group    string         `json:"group" doc:"The group planned for"`
 	On       civil.Date     `json:"on" doc:"The day of the practice"`
 	Stations []GroupStation `json:"stations" doc:"What the plan chose from, by name"`
 	practice.Plan
@@ -44,7 +44,7 @@ type SharedRoot struct {
 	Fault   string   `json:"fault"`
 	Title   string   `json:"title"`
 	Drills  []string `json:"drills" doc:"That any of them does for it"`
-	Players []string `json:"players"`
+	Players []string `json:"players" doc:"Who are to work on it"`
 }
 
 // PlanGroup plans a practice for a group by the latest assessments of its
