@@ -115,9 +115,10 @@ func (r *PitchingRow) rest(parts int) int {
 	return r.Rest[len(r.Rest)-1].Days
 }
 
-// age is the player's age under the policy on that day.
+// age is the player's age under the policy on that day. A policy without a
+// cut-off takes the age as it is known otherwise.
 func (p *Policy) age(q Player, on civil.Date) int {
-	if q.Born.IsZero() {
+	if q.Born.IsZero() || p.AgeOn == (civil.MonthDay{}) && q.Age > 0 {
 		return q.Age
 	}
 	return q.Born.Age(on, p.AgeOn)
