@@ -77,7 +77,7 @@ func (s *Server) readGroup(ctx context.Context, in *ByGroup) (*GroupRead, error)
 
 // A GroupPut is who is in a group.
 type GroupPut struct {
-	Players []string `json:"players" maxItems:"100" uniqueItems:"true" doc:"The club's references of its players"`
+	Players []string `json:"players" maxItems:"100" doc:"The club's references of its players, each once"`
 }
 
 func (s *Server) putGroup(ctx context.Context, in *struct {

@@ -90,19 +90,28 @@ func (c *Clubs) version(ctx context.Context, tx store.Tx, name string, n int) (*
 
 func versionKey(club, name string, n int) string { return club + " " + name + " " + strconv.Itoa(n) }
 
-// compile compiles a stored version, once.
+// compile compiles a stored version, once. One that this transaction publishes
+// is for compileNew: were it kept and the transaction failed, its number would
+// stand for another file.
 func (c *Clubs) compile(ctx context.Context, tx store.Tx, d store.Document) (*Version, error) {
 	key := versionKey(tx.ClubID(), d.Name, d.Version)
 	if v := c.compiled.get(key); v != nil {
 		return v, nil
 	}
+	v, err := compileNew(ctx, tx, d)
+	if err == nil {
+		c.compiled.put(key, v)
+	}
+	return v, err
+}
+
+// compileNew compiles a version for the caller alone.
+func compileNew(ctx context.Context, tx store.Tx, d store.Document) (*Version, error) {
 	r, problems := rubric.Parse(d.Name+".yaml", d.Source, basesOf(ctx, tx, d.At))
 	if r == nil {
 		return nil, fmt.Errorf("rubric %s version %d does not compile any more: %s", d.Name, d.Version, problems[0].Summary())
 	}
-	v := &Version{d, r, problems}
-	c.compiled.put(key, v)
-	return v, nil
+	return &Version{d, r, problems}, nil
 }
 
 // basesOf finds the rubrics that another extends, as they stood when it was

@@ -119,7 +119,9 @@ func missing(a, b []string) (n int) {
 func checkMembers(ctx context.Context, tx store.Tx, refs []string) error {
 	var slips []place.Problem
 	for i, ref := range refs {
-		if _, err := tx.Player(ctx, ref); isNotFound(err) {
+		if first := slices.Index(refs, ref); first < i {
+			slips = append(slips, place.Problem{Code: "player-twice", Pointer: fmt.Sprintf("/players/%d", i), Found: strconv.Quote(ref), Wanted: "each player once", Hint: fmt.Sprintf("the same as /players/%d", first)})
+		} else if _, err := tx.Player(ctx, ref); isNotFound(err) {
 			slips = append(slips, place.Problem{Code: "unknown-player", Pointer: fmt.Sprintf("/players/%d", i), Found: strconv.Quote(ref), Wanted: "the reference of a player of the club", Hint: "put the player first, or submit an observation"})
 		} else if err != nil {
 			return err

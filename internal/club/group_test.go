@@ -49,11 +49,11 @@ func TestGroups(t *testing.T) {
 		if diff := cmp.Diff([]string{"P-1", "P-2"}, first.Players); diff != "" {
 			t.Error(diff)
 		}
-		for ref, name := range map[string]string{"P-9": "another club's player", "p-1": "a slip of the pen"} {
+		for ref, code := range map[string]string{"P-9": "unknown-player", "p-1": "unknown-player", "P-3": "player-twice"} {
 			var refusal *club.Refusal
 			_, _, err := c.PutGroup(ctx, a, "monday", []string{"P-3", ref}, anyBase)
-			if !errors.As(err, &refusal) || refusal.Slips[0].Pointer != "/players/1" || refusal.Slips[0].Code != "unknown-player" {
-				t.Errorf("%s: %v", name, err)
+			if !errors.As(err, &refusal) || refusal.Slips[0].Pointer != "/players/1" || refusal.Slips[0].Code != code {
+				t.Errorf("%s: %v", ref, err)
 			}
 		}
 		if _, _, err := c.PutGroup(ctx, a, "monday", nil, func(now store.Group, there bool) bool { return !there }); !errors.Is(err, club.ErrChanged) {

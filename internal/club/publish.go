@@ -61,7 +61,7 @@ func (c *Clubs) publish(ctx context.Context, tx store.Tx, a Actor, p Publication
 	if d, err = tx.Publish(ctx, d, newest); err != nil {
 		return nil, err
 	}
-	v, err := c.compile(ctx, tx, d)
+	v, err := compileNew(ctx, tx, d)
 	if err != nil {
 		return nil, err
 	}

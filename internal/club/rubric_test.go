@@ -2,6 +2,7 @@ package club_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -269,4 +270,52 @@ func TestActivate(t *testing.T) {
 	if v := edit(t, c, a, "tall-set", 0.39); v.Document.Version != 3 {
 		t.Errorf("after going back the next version is %d, wanted 3", v.Document.Version)
 	}
+}
+
+// broken is a store whose next transaction fails when all in it is done.
+type broken struct {
+	store.Store
+	fails bool
+}
+
+func (b *broken) InTx(ctx context.Context, club string, fn func(store.Tx) error) error {
+	return b.Store.InTx(ctx, club, func(tx store.Tx) error {
+		if err := fn(tx); err != nil || !b.fails {
+			return err
+		}
+		return store.ErrUnavailable
+	})
+}
+
+// A version that was never stored, or a buffer that its sender uses again,
+// leaves nothing behind by which anything is judged.
+func TestOnlyStoredVersionsAreKept(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		a := member(t, c, "Harbour", "edit")
+		db := &broken{c.Store, true}
+		c = club.New(db)
+		now, err := c.Rubric(ctx, a, throw, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		publish := func(note string) ([]byte, error) {
+			src := append(bytes.Clone(now.Source), "# "+note+"\n"...)
+			sent := bytes.Clone(src)
+			_, err := c.Publish(ctx, a, club.Publication{Name: throw, Source: sent, Base: 1, Why: "a test"})
+			copy(sent, "something else")
+			return src, err
+		}
+		if _, err := publish("lost"); !errors.Is(err, store.ErrUnavailable) {
+			t.Fatalf("published in a transaction that failed: %v", err)
+		}
+		db.fails = false
+		want, err := publish("kept")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := c.Rubric(ctx, a, throw, 2)
+		if err != nil || !bytes.Equal(got.Source, want) || got.Rubric.SHA256 != got.Document.SHA256 {
+			t.Errorf("version 2 is another file than was published (%v): %s", err, cmp.Diff(string(want), string(got.Source)))
+		}
+	})
 }
