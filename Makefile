@@ -33,11 +33,12 @@ fuzz:
 		done; \
 	done
 
-# The long form of what internal/torture does shortly in every test run.
+# The long form of what internal/torture does shortly in every test run, and
+# what asks for root and strace: a disk that is full or fails.
 SEED ?= 1
 torture:
 	.ci/install
-	$(GO) test ./internal/torture -v -timeout 5h -seed $(SEED) -rounds 200
+	$(GO) test ./internal/torture -tags torture -v -timeout 5h -seed $(SEED) -rounds 200 -requests 20000
 
 # The table of speeds, measured anew; see testdata/speed/speed.md. With
 # ROWS=10000,100000,1000000 lists are read from a million assessments too.

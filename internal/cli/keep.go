@@ -60,6 +60,27 @@ func (c *serveCmd) keep(ctx context.Context, log *slog.Logger) (k *keeping, err 
 	return k, nil
 }
 
+// databaseTime is how long the database has to answer; a balancer that asks waits
+// no longer.
+const databaseTime = 3 * time.Second
+
+// ready reports whether the database answers. Where the network stalls, the
+// driver itself comes back only when it moves again.
+func (k *keeping) ready() error {
+	ctx, cancel := context.WithTimeout(context.Background(), databaseTime)
+	answered := make(chan error, 1)
+	go func() {
+		defer cancel()
+		answered <- k.db.Ready(ctx)
+	}()
+	select {
+	case err := <-answered:
+		return err
+	case <-ctx.Done():
+		return fmt.Errorf("the database does not answer within %s", databaseTime)
+	}
+}
+
 // background runs fn until the server stops.
 func (k *keeping) background(fn func()) { k.work.Go(fn) }
 

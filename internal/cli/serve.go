@@ -80,7 +80,7 @@ func (c *serveCmd) Run(s *streams) error {
 			if stopping.Load() {
 				return errors.New("stopping")
 			}
-			return kept.db.Ready(context.Background())
+			return kept.ready()
 		},
 	})
 	context.AfterFunc(ctx, func() { stopping.Store(true) })
