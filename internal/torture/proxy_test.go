@@ -77,17 +77,17 @@ func (p *proxy) pass(to io.WriteCloser, from net.Conn) {
 	b := make([]byte, 32<<10)
 	for {
 		n, err := from.Read(b)
-		p.gate.RLock() // only to wait here while the network stalls
-		p.gate.RUnlock()
-		if n > 0 {
-			if _, err := to.Write(b[:n]); err != nil {
-				return
-			}
-		}
-		if err != nil {
+		if _, failed := p.write(to, b[:n]); err != nil || failed != nil {
 			return
 		}
 	}
+}
+
+// write waits while the network stalls.
+func (p *proxy) write(to io.Writer, b []byte) (int, error) {
+	p.gate.RLock()
+	defer p.gate.RUnlock()
+	return to.Write(b)
 }
 
 // cut breaks every connection and lets none come up until it is taken back.
