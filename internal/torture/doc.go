@@ -1,6 +1,6 @@
 // Package torture breaks the built program as a bad day would: it kills it,
-// takes its disk and its database away, lies to it and overloads it, always
-// from outside, over HTTP, with real databases. It holds tests only.
+// takes its disk and its database away and lies to it, always from outside, over
+// HTTP, with real databases. It holds tests only.
 //
 //	go test ./internal/torture                          # the short form
 //	make torture                                        # the long one
