@@ -40,6 +40,15 @@ func (b Birth) Age(on Date, cutoff MonthDay) int {
 	return PlayingAge(b.Year, b.Month, on, cutoff.Month, cutoff.Day)
 }
 
+// Years is the age on a day, where no rule names a cut-off. Within the month of
+// birth the birthday counts as still to come.
+func (b Birth) Years(on Date) int {
+	if on.Month <= b.Month {
+		return on.Year - b.Year - 1
+	}
+	return on.Year - b.Year
+}
+
 // IsZero reports whether no birth is given.
 func (b Birth) IsZero() bool { return b == Birth{} }
 

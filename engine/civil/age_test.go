@@ -92,3 +92,18 @@ func TestPlayingAgeInEveryMonth(t *testing.T) {
 		}
 	}
 }
+
+func TestYears(t *testing.T) {
+	for _, tt := range []struct {
+		on   string
+		want int
+	}{{"2026-02-28", 11}, {"2026-03-31", 11}, {"2026-04-01", 12}, {"2026-10-10", 12}, {"2027-04-01", 13}} {
+		on, err := civil.Parse(tt.on)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := (civil.Birth{Year: 2014, Month: 3}).Years(on); got != tt.want {
+			t.Errorf("born 2014-03, on %s: %d, wanted %d", tt.on, got, tt.want)
+		}
+	}
+}

@@ -116,12 +116,15 @@ func (r *PitchingRow) rest(parts int) int {
 }
 
 // age is the player's age under the policy on that day. A policy without a
-// cut-off takes the age as it is known otherwise.
+// cut-off takes the age as it is known otherwise, or the age that day.
 func (p *Policy) age(q Player, on civil.Date) int {
-	if q.Born.IsZero() || p.AgeOn == (civil.MonthDay{}) && q.Age > 0 {
+	switch cutoff := p.AgeOn != (civil.MonthDay{}); {
+	case q.Born.IsZero() || !cutoff && q.Age > 0:
 		return q.Age
+	case cutoff:
+		return q.Born.Age(on, p.AgeOn)
 	}
-	return q.Born.Age(on, p.AgeOn)
+	return q.Born.Years(on)
 }
 
 // name is the policy with its title.
