@@ -1,5 +1,3 @@
-// Package capacity measures what single requests cost, for planning past one
-// machine.
 package capacity
 
 import (
@@ -58,7 +56,7 @@ type measured struct {
 // server's own process,
 // on a machine that does nothing else:
 //
-//	go test ./internal/capacity -run XXX -bench UnitCosts -benchtime 1x -write
+//	go test ./internal/capacity -run NONE -bench UnitCosts -benchtime 1x -write
 func BenchmarkUnitCosts(b *testing.B) {
 	for b.Loop() {
 		file := filepath.Join(b.TempDir(), "club.db")
