@@ -48,6 +48,8 @@ func clubProblem(err error) *Problem {
 		return NotValid.Say("a value is none that can be kept").Because(err)
 	case errors.Is(err, store.ErrReadOnly):
 		return Unavailable.Say("the database takes no writes at the moment").With("Retry-After", "30").Because(err)
+	case errors.Is(err, store.ErrDamaged): // so SQLite calls a read that failed, too
+		return Unavailable.Say("the database cannot be read at the moment; whoever runs the server finds more in its log").With("Retry-After", "60").Because(err)
 	case errors.Is(err, store.ErrUnavailable):
 		return Unavailable.Say("the database does not answer at the moment").With("Retry-After", "5").Because(err)
 	}

@@ -51,7 +51,7 @@ func TestFailuresStayInside(t *testing.T) {
 // A database that is away is no failure of the server's: the caller is told to
 // come again, and when.
 func TestDatabaseAway(t *testing.T) {
-	for _, err := range []error{store.ErrUnavailable, store.ErrFull, store.ErrReadOnly} {
+	for _, err := range []error{store.ErrUnavailable, store.ErrFull, store.ErrReadOnly, store.ErrDamaged} {
 		s := newServer(t, nil)
 		api.Add(s, api.Route{Method: "GET", Path: "/test/away", ID: "away"}, func(context.Context, *api.None) (*api.Answer[string], error) {
 			if err == store.ErrFull { // as the store gives it

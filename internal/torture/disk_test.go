@@ -40,7 +40,7 @@ func TestDiskFaults(t *testing.T) {
 			t.Fatal(err)
 		}
 	})
-	for _, failing := range []string{"pwrite64", "fsync,fdatasync"} {
+	for _, failing := range []string{"pwrite64", "fsync,fdatasync", "pread64"} {
 		under(t, s, drivers, "failing "+failing, func() {
 			end := inject(t, s, failing+":error=EIO")
 			time.Sleep(1500 * time.Millisecond)
