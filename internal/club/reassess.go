@@ -31,13 +31,14 @@ func (c *Clubs) Reassess(ctx context.Context, a Actor, name string) (job string,
 // Reassessed counts what a re-assessment did.
 type Reassessed struct {
 	Done    int `json:"done" doc:"Assessments made anew"`
-	Kept    int `json:"kept" doc:"Assessments that were of this version already"`
+	Kept    int `json:"kept" doc:"Assessments that were of this version, or of the one in force, already"`
 	Refused int `json:"refused" doc:"Observations that the version cannot judge; their assessment stays"`
 }
 
 // ReassessSome does a part of a re-assessment in one transaction: up to limit
 // assessments after a cursor, newest first. It gives where to go on, the zero
-// Cursor at the end. To do a part twice changes nothing the second time.
+// Cursor at the end. To do a part twice changes nothing the second time. What
+// the version in force has judged stays, though a job of another comes late.
 func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version int, after store.Cursor, limit int) (next store.Cursor, n Reassessed, err error) {
 	err = c.write(ctx, a, func(tx store.Tx) error {
 		rows, err := tx.Assessments(ctx, store.AssessmentFilter{Rubric: name}, store.Page{After: after, Limit: limit})
@@ -51,13 +52,17 @@ func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version 
 		if err != nil {
 			return err
 		}
-		n, err = c.reassess(ctx, tx, a, v, rows)
+		now, err := c.inForce(ctx, tx, name)
+		if err != nil {
+			return err
+		}
+		n, err = c.reassess(ctx, tx, a, v, now, rows)
 		return err
 	})
 	return next, n, err
 }
 
-func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []store.Assessment) (n Reassessed, err error) {
+func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v, now *Version, rows []store.Assessment) (n Reassessed, err error) {
 	ids := make([]string, len(rows))
 	for i := range rows {
 		ids[i] = rows[i].ObservationID
@@ -68,7 +73,7 @@ func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, 
 	}
 	var changes []store.Change
 	for _, row := range rows {
-		if row.RubricVersion == v.Document.Version {
+		if row.RubricVersion == v.Document.Version || row.RubricVersion == now.Document.Version {
 			n.Kept++
 			continue
 		}

@@ -32,8 +32,8 @@ var ctx = context.Background()
 // each runs a test on an embedded database and on PostgreSQL; a test may open
 // its database several times.
 func each(t *testing.T, test func(t *testing.T, url string)) {
-	t.Run("embedded", func(t *testing.T) { test(t, filepath.Join(t.TempDir(), "club.db")) })
-	t.Run("PostgreSQL", func(t *testing.T) { test(t, storetest.Postgres(t)) })
+	t.Run("embedded", func(t *testing.T) { t.Parallel(); test(t, filepath.Join(t.TempDir(), "club.db")) })
+	t.Run("PostgreSQL", func(t *testing.T) { t.Parallel(); test(t, storetest.Postgres(t)) })
 }
 
 // A server is a program that runs jobs.
@@ -205,7 +205,7 @@ func TestJobsSurviveARestart(t *testing.T) {
 	each(t, func(t *testing.T, url string) {
 		one := serve(t, url)
 		a := one.admin(t, "North")
-		one.submit(t, a, 1000)
+		one.submit(t, a, 500)
 		one.publish(t, a)
 		id, err := one.clubs.Reassess(ctx, a, "throw-to-second")
 		if err != nil {
@@ -220,11 +220,11 @@ func TestJobsSurviveARestart(t *testing.T) {
 		two := serve(t, url)
 		two.start(t)
 		j := two.until(t, a, id)
-		if j.State != club.JobDone || j.Progress.Done+j.Progress.Kept < 1000 {
+		if j.State != club.JobDone || j.Progress.Done+j.Progress.Kept < 500 {
 			t.Errorf("found %+v", j)
 		}
-		l, err := two.clubs.Assessments(ctx, a, store.AssessmentFilter{Version: 2}, "", 1000)
-		if err != nil || len(l.Items) != 1000 {
+		l, err := two.clubs.Assessments(ctx, a, store.AssessmentFilter{Version: 2}, "", 500)
+		if err != nil || len(l.Items) != 500 {
 			t.Errorf("%d assessments of the new version, %v", len(l.Items), err)
 		}
 	})

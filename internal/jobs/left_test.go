@@ -8,7 +8,8 @@ import (
 )
 
 // A job that was running when its server was killed is taken up by another, or
-// by the same after its next start.
+// by the same after its next start, though that has happened more often than a
+// receiver is tried.
 func TestLeftBehind(t *testing.T) {
 	each(t, func(t *testing.T, url string) {
 		s := serve(t, url)
@@ -19,7 +20,7 @@ func TestLeftBehind(t *testing.T) {
 			t.Fatal(err)
 		}
 		left := time.Now().Add(-time.Hour).UTC().Format("2006-01-02 15:04:05.000")
-		statement := `UPDATE river_job SET state = 'running', attempt = 1, attempted_at = '` + left + `'`
+		statement := `UPDATE river_job SET state = 'running', attempt = 3, attempted_at = '` + left + `'`
 		if s.db.Postgres() {
 			statement += `::timestamp AT TIME ZONE 'UTC'`
 		}

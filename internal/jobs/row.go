@@ -52,3 +52,15 @@ func progressOf(row *rivertype.JobRow) club.Progress {
 }
 
 func keptOf(p club.Progress) kept { return kept{p, p.After.On, p.After.ID} }
+
+// waits is how often a job was put off, which is how often a receiver did not
+// take its message.
+func waits(row *rivertype.JobRow) int {
+	var of struct {
+		Snoozes int `json:"snoozes"`
+	}
+	if json.Unmarshal(row.Metadata, &of) != nil {
+		return 0
+	}
+	return of.Snoozes
+}

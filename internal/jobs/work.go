@@ -2,9 +2,11 @@ package jobs
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"github.com/riverqueue/river"
+	"github.com/riverqueue/river/rivertype"
 
 	"rootcue/internal/club"
 	"rootcue/internal/store"
@@ -22,9 +24,20 @@ func (q *Queue) workers() *river.Workers {
 	return w
 }
 
+// attempts is how often a job may fail or be left behind by a server that is
+// killed. It is no end that an interrupted one meets.
+const attempts = 100
+
+// soon is when a job that failed, or was left behind, is tried again: what
+// stopped it was the server or its database, and both come back at once or have
+// nothing to run jobs with.
+func soon(row *rivertype.JobRow) time.Time {
+	return time.Now().Add(min(time.Duration(row.Attempt)*time.Second, time.Minute))
+}
+
 // Reassess implements club.Jobs.
 func (q *Queue) Reassess(ctx context.Context, tx store.Tx, rubric string, version int, who string) (string, error) {
-	return q.insert(ctx, tx, reassess{tx.ClubID(), rubric, version, who}, 10)
+	return q.insert(ctx, tx, reassess{tx.ClubID(), rubric, version, who}, attempts)
 }
 
 type reassess struct {
@@ -41,6 +54,9 @@ type reassessWorker struct {
 	river.WorkerDefaults[reassess]
 	q *Queue
 }
+
+// NextRetry implements river.Worker.
+func (w *reassessWorker) NextRetry(job *river.Job[reassess]) time.Time { return soon(job.JobRow) }
 
 // Work goes on where an attempt before it stopped; a part done twice changes
 // nothing the second time.
@@ -67,7 +83,7 @@ func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) err
 
 // Deliver implements club.Jobs.
 func (q *Queue) Deliver(ctx context.Context, tx store.Tx, delivery string) error {
-	_, err := q.insert(ctx, tx, deliver{tx.ClubID(), delivery}, len(q.after)+1)
+	_, err := q.insert(ctx, tx, deliver{tx.ClubID(), delivery}, attempts)
 	return err
 }
 
@@ -84,19 +100,28 @@ type deliverWorker struct {
 	q *Queue
 }
 
-// NextRetry waits longer after each attempt.
-func (w *deliverWorker) NextRetry(job *river.Job[deliver]) time.Time {
-	return time.Now().Add(w.q.after[min(max(job.Attempt, 1), len(w.q.after))-1])
-}
+// NextRetry implements river.Worker.
+func (w *deliverWorker) NextRetry(job *river.Job[deliver]) time.Time { return soon(job.JobRow) }
 
-// Work makes one attempt.
+// Work makes one attempt. That a receiver does not take a message is no failure
+// of the job: it waits, each time longer, and goes on. So what stops a server
+// in the middle does not use up the receiver's attempts.
 func (w *deliverWorker) Work(ctx context.Context, job *river.Job[deliver]) error {
-	return w.q.clubs.DeliverOnce(ctx, job.Args.Club, job.Args.Delivery, job.Attempt >= job.MaxAttempts)
+	refused := waits(job.JobRow)
+	last := refused >= len(w.q.after)
+	err := w.q.clubs.DeliverOnce(ctx, job.Args.Club, job.Args.Delivery, last)
+	switch {
+	case !errors.Is(err, club.ErrNotDelivered):
+		return err
+	case last:
+		return nil // the message says so itself
+	}
+	return river.JobSnooze(w.q.after[refused])
 }
 
 // Erase implements club.Jobs.
 func (q *Queue) Erase(ctx context.Context, tx store.Tx, player, who string) (string, error) {
-	return q.insert(ctx, tx, erase{tx.ClubID(), player, who}, 10)
+	return q.insert(ctx, tx, erase{tx.ClubID(), player, who}, attempts)
 }
 
 type erase struct {
@@ -112,6 +137,9 @@ type eraseWorker struct {
 	river.WorkerDefaults[erase]
 	q *Queue
 }
+
+// NextRetry implements river.Worker.
+func (w *eraseWorker) NextRetry(job *river.Job[erase]) time.Time { return soon(job.JobRow) }
 
 // Work erases a player; one who is gone is erased already.
 func (w *eraseWorker) Work(ctx context.Context, job *river.Job[erase]) error {
