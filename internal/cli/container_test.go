@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"syscall"
@@ -98,7 +97,8 @@ func TestContainerFile(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	c.env = append(c.env, "ROOTCUE_LISTEN="+freeAddress(t)) // the last one counts
+	address := freeAddress(t)
+	c.env = append(c.env, "ROOTCUE_LISTEN="+address) // the last one counts
 	run := func(args ...string) (*exec.Cmd, *bytes.Buffer) {
 		cmd, out := exec.Command(args[0], args[1:]...), &bytes.Buffer{}
 		cmd.Env, cmd.Dir, cmd.Stdout, cmd.Stderr = c.env, "/data", out, out
@@ -124,10 +124,11 @@ func TestContainerFile(t *testing.T) {
 		healthy = ask.Run() == nil
 	}
 	if !healthy {
+		_ = server.Process.Kill()
+		_ = server.Wait() // until then what it says may still be written
 		t.Fatalf("the server does not answer its health check: %s", out)
 	}
-	base := regexp.MustCompile(`http://\S+`).FindString(out.String())
-	if res, err := http.Get(base + "/healthz"); err != nil || res.StatusCode != 200 {
+	if res, err := http.Get("http://" + address + "/healthz"); err != nil || res.StatusCode != 200 {
 		t.Errorf("found %v, %v", res, err)
 	}
 	if info, err := os.Stat(filepath.Join(data, "rootcue.db")); err != nil || info.Sys().(*syscall.Stat_t).Uid == 0 {
