@@ -3,18 +3,19 @@
 GO ?= go
 # No C in the program: a binary that runs anywhere. The race detector asks for it.
 export CGO_ENABLED = 0
-# The race detector runs where goroutines share something; under it the
-# database engine takes minutes to build and run, so the storage suite is
-# left to the plain run.
-RACE = ./engine/... ./api/... ./internal/cli/... ./internal/report/...
+# The race detector runs where goroutines share something, and in a second run
+# only: what drives a browser and the storage suite is left to the plain one.
+RACE = ./engine ./engine/rubric ./engine/measure ./api/... ./internal/cli
 FUZZTIME ?= 5m
 
 .PHONY: test lint bench fuzz torture speed demo
 
+# Many tests wait, for a browser, a clock or a server that is killed: more of
+# them run at once than there are processors.
 test: lint
 	.ci/install
 	$(GO) build -o .build/rootcue .
-	$(GO) test ./...
+	$(GO) test -p 3 -parallel 4 ./...
 	CGO_ENABLED=1 $(GO) test -race -short $(RACE)
 
 lint:

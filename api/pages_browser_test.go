@@ -1,3 +1,5 @@
+//go:build !race
+
 package api_test
 
 import (
@@ -82,6 +84,7 @@ func TestEveryPageInABrowser(t *testing.T) {
 	all := s.shownPages(t)
 	for _, v := range views {
 		t.Run(v.name, func(t *testing.T) {
+			t.Parallel()
 			b, signedIn := browsertest.Start(t), ""
 			for _, page := range all {
 				if page.as != signedIn {
@@ -89,26 +92,31 @@ func TestEveryPageInABrowser(t *testing.T) {
 					p.signIn(s.secrets[page.as])
 					signedIn = page.as
 				}
-				p := s.open(t, b, withLang(page.path, v.lang), v.View)
-				if page.ready != "" {
-					p.waitFor(page.ready)
-				}
-				if page.complains != "" {
-					p.sound(page.name, page.complains)
-				} else {
-					p.sound(page.name)
-				}
-				if got := browsertest.Eval[string](t, p.Page, "document.documentElement.lang"); got != v.lang && page.name != "docs" {
-					t.Errorf("%s is in %q, wanted %q", page.name, got, v.lang)
-				}
-				if dir := os.Getenv("PAGE_SHOTS"); dir != "" && page.name != "docs" { // it is too long for one picture
-					p.Screenshot(t, filepath.Join(dir, page.name+" "+strings.Trim(strings.Fields(v.name)[0], ",")+".png"))
-				}
-				if v.name == "light" && page.name != "docs" && page.name != "report" && page.name != "reports" && page.name != "tryout-board" { // those have goldens of their own
-					goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
-				}
+				t.Run(page.name, func(t *testing.T) { // its tab is closed at its end
+					page.lookedAt(t, s.open(t, b, withLang(page.path, v.lang), v.View), v.name, v.lang)
+				})
 			}
 		})
+	}
+}
+
+func (page shownPage) lookedAt(t *testing.T, p tab, view, lang string) {
+	if page.ready != "" {
+		p.waitFor(page.ready)
+	}
+	if page.complains != "" {
+		p.sound(page.name, page.complains)
+	} else {
+		p.sound(page.name)
+	}
+	if got := browsertest.Eval[string](t, p.Page, "document.documentElement.lang"); got != lang && page.name != "docs" {
+		t.Errorf("%s is in %q, wanted %q", page.name, got, lang)
+	}
+	if dir := os.Getenv("PAGE_SHOTS"); dir != "" && page.name != "docs" { // it is too long for one picture
+		p.Screenshot(t, filepath.Join(dir, page.name+" "+strings.Trim(strings.Fields(view)[0], ",")+".png"))
+	}
+	if view == "light" && page.name != "docs" && page.name != "report" && page.name != "reports" && page.name != "tryout-board" { // those have goldens of their own
+		goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
 	}
 }
 
@@ -147,8 +155,6 @@ func goldenPage(t *testing.T, name, got string) {
 
 // mostBytes is what a page may weigh with all it loads, as it is sent.
 const mostBytes = 100 << 10
-
-var loads = regexp.MustCompile(`(?:href|src)="(/static/[^"]+)"|from "\./([a-z]+\.js)"`)
 
 // Every page is valid HTML, in both languages, under a policy that lets in no
 // script of its own text, and weighs 100 KiB at most with all that it loads.

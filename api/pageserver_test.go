@@ -6,6 +6,7 @@ import (
 	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
+	"regexp"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -197,6 +198,9 @@ func get(t testing.TB, c *http.Client, address string) (*http.Response, []byte) 
 	}
 	return answer, body
 }
+
+// loads finds what a page or a script of it loads from this server.
+var loads = regexp.MustCompile(`(?:href|src)="(/static/[^"]+)"|from "\./([a-z]+\.js)"`)
 
 // weight is how many bytes go over the wire for a page and all that it loads.
 func (s *pageServer) weight(t testing.TB, c *http.Client, path string) int {

@@ -1,3 +1,5 @@
+//go:build !race
+
 package api_test
 
 import (
@@ -24,6 +26,7 @@ func (p tab) shot(name string) {
 // The meeting: the board follows the grades as they come in, says so when the
 // net is gone, and is closed and opened again by clicks.
 func TestBoardFollowsTheGrades(t *testing.T) {
+	t.Parallel() // it waits most of the time
 	s := newPageServer(t)
 	id := s.springTryout(t, `Spring "><script>alert(1)</script>`)
 	p := s.signedIn(t, browsertest.Start(t), "edit", "/tryouts", browsertest.View{})
