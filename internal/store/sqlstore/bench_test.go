@@ -1,8 +1,10 @@
 package sqlstore_test
 
 import (
+	"database/sql"
 	"flag"
 	"fmt"
+	"strings"
 	"testing"
 
 	"rootcue/internal/store"
@@ -83,40 +85,103 @@ func BenchmarkSaveOne(b *testing.B) {
 	})
 }
 
-// BenchmarkBare keeps the documents of as many observations and assessments in
-// a table of two columns, a thousand a transaction: the least that can be done.
-// SQLite gets them by a prepared INSERT, PostgreSQL by COPY.
-func BenchmarkBare(b *testing.B) { bare(b, 1000) }
-
-// BenchmarkBareOne keeps one at a time.
-func BenchmarkBareOne(b *testing.B) { bare(b, 1) }
-
-func bare(b *testing.B, atOnce int) {
-	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, _ string) {
-		column, insert := "TEXT", "INSERT INTO kept VALUES (?, ?)"
-		if db.Postgres() {
-			column, insert = "TEXT COMPRESSION lz4", "INSERT INTO kept VALUES ($1, $2)"
-			if atOnce > 1 {
-				insert = "COPY kept FROM STDIN"
-			}
+// BenchmarkBare keeps the same rows, a thousand a transaction, in tables that
+// have no index, no constraint and no fence: the least that can be done. SQLite
+// gets them by a prepared INSERT, PostgreSQL by COPY.
+func BenchmarkBare(b *testing.B) {
+	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, club string) {
+		const batch = 1000
+		fill(b, db, club, 0, batch)
+		var tables []bareTable
+		for _, name := range []string{"observations", "assessments", "verdicts"} {
+			tables = append(tables, newBareTable(b, db, club, name))
 		}
-		_, err := db.Writer().Exec("CREATE TABLE kept (input " + column + ", body " + column + ")")
-		ok(b, err)
-		for done := 0; done < b.N; done += atOnce {
+		b.ResetTimer()
+		for done := 0; done < b.N; done += batch {
 			tx, err := db.Writer().Begin()
 			ok(b, err)
-			stmt, err := tx.Prepare(insert)
-			ok(b, err)
-			for _, sub := range submissions(done, min(atOnce, b.N-done)) {
-				_, err := stmt.Exec(string(sub.Observation.Input), string(sub.Assessment.Body))
-				ok(b, err)
+			for _, t := range tables {
+				t.add(b, tx, t.rows[:len(t.rows)*min(batch, b.N-done)/batch])
 			}
-			if db.Postgres() && atOnce > 1 {
-				_, err = stmt.Exec() // sends the rest and ends the copy
-				ok(b, err)
-			}
-			ok(b, stmt.Close())
 			ok(b, tx.Commit())
+		}
+	})
+}
+
+// A bareTable takes rows of a table of the store.
+type bareTable struct {
+	insert string
+	copies bool
+	rows   [][]any // those that the table holds
+}
+
+func newBareTable(b *testing.B, db *sqlstore.DB, club, of string) (t bareTable) {
+	b.Helper()
+	var columns []string
+	ok(b, db.View(ctx, club, func(tx store.Tx) error {
+		found, err := tx.SQL().Query("SELECT * FROM " + of)
+		ok(b, err)
+		defer found.Close()
+		columns, err = found.Columns()
+		ok(b, err)
+		for found.Next() {
+			row, into := make([]any, len(columns)), make([]any, len(columns))
+			for i := range row {
+				into[i] = &row[i]
+			}
+			ok(b, found.Scan(into...))
+			for i, v := range row {
+				if text, is := v.([]byte); is && db.Postgres() {
+					row[i] = string(text)
+				}
+			}
+			t.rows = append(t.rows, row)
+		}
+		return found.Err()
+	}))
+	if len(t.rows) == 0 {
+		b.Fatalf("nothing was stored in %s", of)
+	}
+	create := "CREATE TABLE bare_" + of + " AS SELECT * FROM " + of + " WHERE 1 = 0"
+	t.insert = "INSERT INTO bare_" + of + " VALUES (?" + strings.Repeat(", ?", len(columns)-1) + ")"
+	if t.copies = db.Postgres(); t.copies {
+		create = "CREATE TABLE bare_" + of + " (LIKE " + of + " INCLUDING COMPRESSION)"
+		t.insert = "COPY bare_" + of + " FROM STDIN"
+	}
+	_, err := db.Writer().Exec(create)
+	ok(b, err)
+	return t
+}
+
+func (t bareTable) add(b *testing.B, tx *sql.Tx, rows [][]any) {
+	b.Helper()
+	stmt, err := tx.Prepare(t.insert)
+	ok(b, err)
+	for _, row := range rows {
+		_, err := stmt.Exec(row...)
+		ok(b, err)
+	}
+	if t.copies {
+		_, err = stmt.Exec() // sends the rest and ends the copy
+		ok(b, err)
+	}
+	ok(b, stmt.Close())
+}
+
+// BenchmarkBareOne keeps the documents of one observation and its assessment at
+// a time in a table of two columns.
+func BenchmarkBareOne(b *testing.B) {
+	eachDatabase(b, func(b *testing.B, db *sqlstore.DB, _ string) {
+		create, insert := "CREATE TABLE kept (input TEXT, body TEXT)", "INSERT INTO kept VALUES (?, ?)"
+		if db.Postgres() {
+			create, insert = "CREATE TABLE kept (input TEXT COMPRESSION lz4, body TEXT COMPRESSION lz4)", "INSERT INTO kept VALUES ($1, $2)"
+		}
+		_, err := db.Writer().Exec(create)
+		ok(b, err)
+		for i := range b.N {
+			sub := submissions(i, 1)[0]
+			_, err := db.Writer().Exec(insert, string(sub.Observation.Input), string(sub.Assessment.Body))
+			ok(b, err)
 		}
 	})
 }
