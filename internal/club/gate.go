@@ -64,17 +64,6 @@ func (c *Clubs) gateSome(ctx context.Context, tx store.Tx, s Settings, parts []*
 	return nil
 }
 
-// gateOn is what the arm's record says on the day of a stored observation.
-func (c *Clubs) gateOn(ctx context.Context, tx store.Tx, v *Version, o store.Observation) (*workload.Gate, error) {
-	r, slips := read(o.Input)
-	if len(slips) > 0 {
-		return nil, nil // told when it is judged
-	}
-	p := &part{fate: fate{r: r, status: Stored, version: v}}
-	err := c.gateParts(ctx, tx, []*part{p})
-	return p.gate, err
-}
-
 // teamsOf gives the player for their teams; without policies of a team nobody
 // is asked.
 func (c *Clubs) teamsOf(ctx context.Context, tx store.Tx, s Settings, ref string) (store.Player, error) {

@@ -2,6 +2,7 @@ package club
 
 import (
 	"context"
+	"time"
 
 	"rootcue/engine/place"
 	"rootcue/engine/workload"
@@ -35,18 +36,20 @@ type Reassessed struct {
 	Refused int `json:"refused" doc:"Observations that the version cannot judge; their assessment stays"`
 }
 
+// partTime is about how long a part of a re-assessment may hold what others want
+// to write.
+const partTime = 200 * time.Millisecond
+
 // ReassessSome does a part of a re-assessment in one transaction: up to limit
-// assessments after a cursor, newest first. It gives where to go on, the zero
-// Cursor at the end. To do a part twice changes nothing the second time. What
-// the version in force has judged stays, though a job of another comes late.
+// assessments after a cursor, newest first, or as many as there is time for. It
+// gives where to go on, the zero Cursor at the end. To do a part twice changes
+// nothing the second time. What the version in force has judged stays, though a
+// job of another comes late.
 func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version int, after store.Cursor, limit int) (next store.Cursor, n Reassessed, err error) {
 	err = c.write(ctx, a, func(tx store.Tx) error {
 		rows, err := tx.Assessments(ctx, store.AssessmentFilter{Rubric: name}, store.Page{After: after, Limit: limit})
 		if err != nil || len(rows) == 0 {
 			return err
-		}
-		if len(rows) == limit {
-			next = rows[limit-1].Cursor()
 		}
 		v, err := c.version(ctx, tx, name, version)
 		if err != nil {
@@ -56,44 +59,73 @@ func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version 
 		if err != nil {
 			return err
 		}
-		n, err = c.reassess(ctx, tx, a, v, now, rows)
+		reached, err := c.reassess(ctx, tx, a, v, now, rows, &n)
+		if reached < limit && reached == len(rows) {
+			return err
+		}
+		next = rows[reached-1].Cursor()
 		return err
 	})
 	return next, n, err
 }
 
-func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v, now *Version, rows []store.Assessment) (n Reassessed, err error) {
-	ids := make([]string, len(rows))
+// reassess judges rows by a version and gives how many it got to, one at least.
+func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v, now *Version, rows []store.Assessment, n *Reassessed) (reached int, err error) {
+	parts, err := c.readAgain(ctx, tx, v, now, rows)
+	if err != nil {
+		return 0, err
+	}
+	var changes []store.Change
+	for start := time.Now(); reached < len(rows) && (reached == 0 || time.Since(start) < partTime); reached++ {
+		p := parts[reached]
+		switch p.status {
+		case Same:
+			n.Kept++
+			continue
+		case Refused:
+			n.Refused++
+			continue
+		}
+		next, verdicts, slips := v.judge(p.r, store.NewID(), p.gate)
+		if len(slips) > 0 {
+			n.Refused++
+			continue
+		}
+		next.ObservationID = p.id
+		if next, err = tx.Reassess(ctx, next, verdicts); err != nil {
+			return reached, err
+		}
+		n.Done++
+		changes = append(changes, store.Change{Who: a.KeyID, What: "assessment.made-anew", Entity: "assessment/" + next.ID})
+	}
+	return reached, tx.AppendChanges(ctx, changes)
+}
+
+// readAgain reads the observations of assessments as parts that are to be
+// stored, each with what the arm's record says on its day. Those that a version
+// or the one in force has judged are the same.
+func (c *Clubs) readAgain(ctx context.Context, tx store.Tx, v, now *Version, rows []store.Assessment) ([]*part, error) {
+	parts, ids := make([]*part, len(rows)), make([]string, len(rows))
 	for i := range rows {
 		ids[i] = rows[i].ObservationID
 	}
 	inputs, err := tx.ObservationsByID(ctx, ids)
 	if err != nil {
-		return n, err
+		return nil, err
 	}
-	var changes []store.Change
-	for _, row := range rows {
+	for i, row := range rows {
+		p := &part{fate: fate{id: row.ObservationID, status: Stored, version: v}}
+		parts[i] = p
 		if row.RubricVersion == v.Document.Version || row.RubricVersion == now.Document.Version {
-			n.Kept++
+			p.status = Same
 			continue
 		}
-		gate, err := c.gateOn(ctx, tx, v, inputs[row.ObservationID])
-		if err != nil {
-			return n, err
+		var slips []place.Problem
+		if p.r, slips = read(inputs[row.ObservationID].Input); len(slips) > 0 {
+			p.refuse(slips...)
 		}
-		next, verdicts, slips := v.judgeInput(inputs[row.ObservationID].Input, store.NewID(), gate)
-		if len(slips) > 0 {
-			n.Refused++
-			continue
-		}
-		next.ObservationID = row.ObservationID
-		if next, err = tx.Reassess(ctx, next, verdicts); err != nil {
-			return n, err
-		}
-		n.Done++
-		changes = append(changes, store.Change{Who: a.KeyID, What: "assessment.made-anew", Entity: "assessment/" + next.ID})
 	}
-	return n, tx.AppendChanges(ctx, changes)
+	return parts, c.gateParts(ctx, tx, parts)
 }
 
 // judgeInput judges a stored input under a gate.

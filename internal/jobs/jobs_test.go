@@ -123,7 +123,7 @@ func (s *server) publish(t testing.TB, a club.Actor) {
 // until waits for a job to end.
 func (s *server) until(t testing.TB, a club.Actor, id string) club.Job {
 	t.Helper()
-	for deadline := time.Now().Add(30 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+	for deadline := time.Now().Add(2 * time.Minute); ; time.Sleep(10 * time.Millisecond) {
 		j, err := s.clubs.Job(ctx, a, id)
 		if err != nil {
 			t.Fatal(err)
@@ -140,7 +140,7 @@ func (s *server) until(t testing.TB, a club.Actor, id string) club.Job {
 // waitFor waits for something to become true.
 func waitFor(t testing.TB, what string, is func() bool) {
 	t.Helper()
-	for deadline := time.Now().Add(30 * time.Second); !is(); time.Sleep(10 * time.Millisecond) {
+	for deadline := time.Now().Add(2 * time.Minute); !is(); time.Sleep(10 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatalf("waited in vain for %s", what)
 		}

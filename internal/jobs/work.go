@@ -12,8 +12,8 @@ import (
 	"rootcue/internal/store"
 )
 
-// partSize is how many assessments one transaction makes anew.
-const partSize = 200
+// partSize is how many assessments one transaction makes anew at most.
+const partSize = 100
 
 func (q *Queue) workers() *river.Workers {
 	w := river.NewWorkers()
