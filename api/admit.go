@@ -71,7 +71,7 @@ func (s *Server) ration(c *gin.Context, r *Route) *Problem {
 	if r.Unlimited || s.Rate.Requests == 0 {
 		return nil
 	}
-	who := "address " + c.ClientIP()
+	who := "address " + caller(c.ClientIP())
 	if p, ok := PrincipalOf(c.Request.Context()); ok {
 		who = "key " + p.KeyID
 	}

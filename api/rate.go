@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"math"
+	"net/netip"
 	"strconv"
 	"sync"
 	"time"
@@ -71,11 +72,23 @@ func (l *limiter) take(who string) (left int, reset, wait time.Duration) {
 	return int(b.level), time.Duration((float64(l.rate.Requests) - b.level) * float64(each)), wait
 }
 
+// caller is whom requests from an address are counted against: itself, or in
+// IPv6 its network of 64 bits, since a single host has all of that to choose
+// from (RFC 4291, 2.5.4; RFC 6177).
+func caller(address string) string {
+	a, err := netip.ParseAddr(address)
+	if err != nil || a.Unmap().Is4() {
+		return a.Unmap().String()
+	}
+	network, _ := a.WithZone("").Prefix(64) // no IPv6 address has fewer bits
+	return network.String()
+}
+
 // failed counts a bad key against an address.
 func (l *limiter) failed(address string) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	b := badKeys.bucket(l.bad, address, l.now())
+	b := badKeys.bucket(l.bad, caller(address), l.now())
 	b.level = max(b.level-1, 0)
 }
 
@@ -83,10 +96,11 @@ func (l *limiter) failed(address string) {
 func (l *limiter) barred(address string) time.Duration {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.bad[address] == nil {
+	who := caller(address)
+	if l.bad[who] == nil {
 		return 0
 	}
-	b := badKeys.bucket(l.bad, address, l.now())
+	b := badKeys.bucket(l.bad, who, l.now())
 	if b.level >= 1 {
 		return 0
 	}

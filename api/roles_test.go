@@ -136,6 +136,24 @@ func TestBadKeysAreSlowedDown(t *testing.T) {
 	}
 }
 
+// Who has a network of IPv6 addresses has no more tries than who has one; the
+// next network has its own.
+func TestBadKeysOfANetwork(t *testing.T) {
+	s := newServer(t, func(o *api.Options) { o.Keys = keys })
+	addRoles(s, nil)
+	for i := range 20 {
+		if w := from(s, fmt.Sprintf("[2001:db8:1:2:%x::%x]", i, i), "guess"); w.Code != 401 {
+			t.Fatalf("try %d is answered %d", i, w.Code)
+		}
+	}
+	if w := from(s, "[2001:db8:1:2:ffff::1]", "key-read"); w.Code != 429 {
+		t.Errorf("another address of the network is answered %d, wanted 429", w.Code)
+	}
+	if w := from(s, "[2001:db8:1:3::1]", "key-read"); w.Code != 200 {
+		t.Errorf("another network is answered %d", w.Code)
+	}
+}
+
 // Behind a proxy that is named, the address in its X-Forwarded-For counts; what
 // a client writes there itself does not.
 func TestAddressBehindAProxy(t *testing.T) {

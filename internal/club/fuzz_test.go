@@ -306,6 +306,9 @@ func FuzzAddress(f *testing.F) {
 				t.Fatalf("taken: %q", address)
 			}
 		}
+		if goodOrigin(address) && (!strings.HasPrefix(address, "https://") || strings.ContainsAny(address[len("https://"):], "/;, '\"\r\n\t@?#\\")) {
+			t.Fatalf("taken as an origin: %q", address)
+		}
 	})
 }
 

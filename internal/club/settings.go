@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
+	"regexp"
 	"slices"
 	"strconv"
 	"time"
@@ -102,6 +103,10 @@ func (c *Clubs) PutSettings(ctx context.Context, a Actor, s Settings, base func(
 	})
 }
 
+// plainHost is a host as it stands in a header field: a semicolon or a comma in
+// it would begin a directive or a policy of its own (CSP Level 3, 2.2.1).
+var plainHost = regexp.MustCompile(`^[A-Za-z0-9.:\[\]*-]+$`)
+
 // checkSettings tells every slip of settings at once.
 func checkSettings(ctx context.Context, tx store.Tx, s Settings) error {
 	var slips []place.Problem
@@ -128,7 +133,7 @@ func checkSettings(ctx context.Context, tx store.Tx, s Settings) error {
 	}
 	origins := func(list []string, pointer string) {
 		for i, origin := range list {
-			if u, err := url.Parse(origin); err != nil || u.Scheme != "https" || u.Host == "" || u.Scheme+"://"+u.Host != origin {
+			if !goodOrigin(origin) {
 				slip("bad-origin", fmt.Sprintf("%s/%d", pointer, i), strconv.Quote(origin), "an origin such as https://club.example, without a path")
 			}
 		}
@@ -140,6 +145,12 @@ func checkSettings(ctx context.Context, tx store.Tx, s Settings) error {
 		return &Refusal{slips}
 	}
 	return nil
+}
+
+// goodOrigin reports whether a text is an https origin and nothing more.
+func goodOrigin(text string) bool {
+	u, err := url.Parse(text)
+	return err == nil && u.Scheme == "https" && "https://"+u.Host == text && plainHost.MatchString(u.Host)
 }
 
 // Origins lists, by the origin of web pages that may call, the ids of the clubs
