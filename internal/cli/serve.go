@@ -96,19 +96,21 @@ func (c *serveCmd) Run(s *streams) error {
 
 // shelf reads the rubrics; a folder with a faulty file is not served.
 func (c *serveCmd) shelf(s *streams) (*api.Shelf, error) {
-	var folder fs.FS
+	var own fs.FS
 	if c.Rubrics != "" {
-		if info, err := os.Stat(c.Rubrics); err != nil || !info.IsDir() {
+		dir, err := openFolder(c.Rubrics)
+		if err != nil {
 			return nil, cannotRun("--rubrics: found %s, wanted a folder that can be read", c.Rubrics)
 		}
-		folder = os.DirFS(c.Rubrics)
+		defer dir.Close()
+		own = dir
 	}
-	shelf, problems, err := api.NewShelf(folder)
+	shelf, problems, err := api.NewShelf(own)
 	if err != nil {
 		return nil, cannotRun("--rubrics: %v", err)
 	}
 	text := strings.TrimRight(place.Render(problems, func(file string) []byte {
-		b, _ := fs.ReadFile(folder, file) // only its line is left out of the message
+		b, _ := fs.ReadFile(own, file) // only its line is left out of the message
 		return b
 	}), "\n")
 	if place.Failed(problems) {

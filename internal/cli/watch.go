@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"log/slog"
 	"maps"
-	"os"
 	"path"
 	"slices"
 	"strings"
@@ -72,7 +71,13 @@ func (w *folderWatch) look(ctx context.Context) {
 	if err != nil {
 		return // the database is away; the next look does it
 	}
-	files, sum, err := readFolder(os.DirFS(w.dir))
+	dir, err := openFolder(w.dir)
+	if err != nil {
+		w.log.Warn("the folder of rubrics cannot be read", "folder", w.dir, "error", err.Error())
+		return
+	}
+	defer dir.Close()
+	files, sum, err := readFolder(dir)
 	if err != nil {
 		w.log.Warn("the folder of rubrics cannot be read", "folder", w.dir, "error", err.Error())
 		return
@@ -81,7 +86,7 @@ func (w *folderWatch) look(ctx context.Context) {
 		return
 	}
 	w.seen, w.known = sum, len(clubs)
-	shelf, problems, err := api.NewShelf(os.DirFS(w.dir))
+	shelf, problems, err := api.NewShelf(dir)
 	switch {
 	case err != nil:
 		w.log.Warn("the folder of rubrics cannot be read", "folder", w.dir, "error", err.Error())
