@@ -39,7 +39,10 @@ type Progress struct {
 	Kept    int          `json:"kept" doc:"Left as they were, because nothing was to be done"`
 	Refused int          `json:"refused" doc:"Could not be done; what was there stays"`
 	After   store.Cursor `json:"-"` // where it goes on
-	Proof   string       `json:"proof,omitempty" doc:"Of an erasure: what the change log shows for it"`
+
+	Overtaken int `json:"overtaken,omitempty" doc:"The rubric's version that came into force meanwhile, which ended a re-assessment by an older one"`
+
+	Proof string `json:"proof,omitempty" doc:"Of an erasure: what the change log shows for it"`
 }
 
 // Job tells how far a job is.

@@ -32,8 +32,11 @@ func (c *Clubs) Reassess(ctx context.Context, a Actor, name string) (job string,
 // Reassessed counts what a re-assessment did.
 type Reassessed struct {
 	Done    int `json:"done" doc:"Assessments made anew"`
-	Kept    int `json:"kept" doc:"Assessments that were of this version, or of the one in force, already"`
+	Kept    int `json:"kept" doc:"Assessments that were of this version already"`
 	Refused int `json:"refused" doc:"Observations that the version cannot judge; their assessment stays"`
+
+	// Overtaken is the version that came into force instead; 0 if none did.
+	Overtaken int `json:"overtaken,omitempty"`
 }
 
 // partTime is about how long a part of a re-assessment may hold what others want
@@ -43,23 +46,23 @@ const partTime = 200 * time.Millisecond
 // ReassessSome does a part of a re-assessment in one transaction: up to limit
 // assessments after a cursor, newest first, or as many as there is time for. It
 // gives where to go on, the zero Cursor at the end. To do a part twice changes
-// nothing the second time. What the version in force has judged stays, though a
-// job of another comes late.
+// nothing the second time. A version that is in force no longer judges nothing
+// any more: it would undo what the one in force has judged.
 func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version int, after store.Cursor, limit int) (next store.Cursor, n Reassessed, err error) {
 	err = c.write(ctx, a, func(tx store.Tx) error {
+		v, err := c.inForce(ctx, tx, name)
+		if err != nil {
+			return err
+		}
+		if v.Document.Version != version {
+			n.Overtaken = v.Document.Version
+			return nil
+		}
 		rows, err := tx.Assessments(ctx, store.AssessmentFilter{Rubric: name}, store.Page{After: after, Limit: limit})
 		if err != nil || len(rows) == 0 {
 			return err
 		}
-		v, err := c.version(ctx, tx, name, version)
-		if err != nil {
-			return err
-		}
-		now, err := c.inForce(ctx, tx, name)
-		if err != nil {
-			return err
-		}
-		reached, err := c.reassess(ctx, tx, a, v, now, rows, &n)
+		reached, err := c.reassess(ctx, tx, a, v, rows, &n)
 		if reached < limit && reached == len(rows) {
 			return err
 		}
@@ -70,8 +73,8 @@ func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version 
 }
 
 // reassess judges rows by a version and gives how many it got to, one at least.
-func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v, now *Version, rows []store.Assessment, n *Reassessed) (reached int, err error) {
-	parts, err := c.readAgain(ctx, tx, v, now, rows)
+func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []store.Assessment, n *Reassessed) (reached int, err error) {
+	parts, err := c.readAgain(ctx, tx, v, rows)
 	if err != nil {
 		return 0, err
 	}
@@ -102,9 +105,9 @@ func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v, now *Vers
 }
 
 // readAgain reads the observations of assessments as parts that are to be
-// stored, each with what the arm's record says on its day. Those that a version
-// or the one in force has judged are the same.
-func (c *Clubs) readAgain(ctx context.Context, tx store.Tx, v, now *Version, rows []store.Assessment) ([]*part, error) {
+// stored, each with what the arm's record says on its day. Those that the
+// version has judged are the same.
+func (c *Clubs) readAgain(ctx context.Context, tx store.Tx, v *Version, rows []store.Assessment) ([]*part, error) {
 	parts, ids := make([]*part, len(rows)), make([]string, len(rows))
 	for i := range rows {
 		ids[i] = rows[i].ObservationID
@@ -116,7 +119,7 @@ func (c *Clubs) readAgain(ctx context.Context, tx store.Tx, v, now *Version, row
 	for i, row := range rows {
 		p := &part{fate: fate{id: row.ObservationID, status: Stored, version: v}}
 		parts[i] = p
-		if row.RubricVersion == v.Document.Version || row.RubricVersion == now.Document.Version {
+		if row.RubricVersion == v.Document.Version {
 			p.status = Same
 			continue
 		}

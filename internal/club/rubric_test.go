@@ -54,7 +54,7 @@ func TestReplay(t *testing.T) {
 		if _, n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Kept != 3 {
 			t.Fatalf("re-assessed again %+v, %v", n, err)
 		}
-		if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Kept != 3 {
+		if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Overtaken != 3 {
 			t.Fatalf("a job of an older version that comes late: %+v, %v", n, err)
 		}
 		var all []store.Assessment

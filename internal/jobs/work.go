@@ -67,7 +67,7 @@ func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) err
 		if err != nil {
 			return err
 		}
-		p.Done, p.Kept, p.Refused, p.After = p.Done+n.Done, p.Kept+n.Kept, p.Refused+n.Refused, next
+		p.Done, p.Kept, p.Refused, p.Overtaken, p.After = p.Done+n.Done, p.Kept+n.Kept, p.Refused+n.Refused, n.Overtaken, next
 		// A part that is done is noted, though the server is just told to stop.
 		if _, err := w.q.client.JobUpdate(context.WithoutCancel(ctx), job.ID, &river.JobUpdateParams{Output: keptOf(p)}); err != nil {
 			return err

@@ -14,8 +14,8 @@ import (
 type deletion struct{ table, where string }
 
 const (
-	ofAssessments = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.player_ref = ? AND a.club_id = %.club_id)"
-	ofBibs        = "EXISTS (SELECT 1 FROM roster r WHERE r.player_ref = ? AND r.club_id = %.club_id AND r.tryout_id = %.tryout_id AND r.bib = %.bib)"
+	ofAssessments = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = @club AND a.player_ref = ?)"
+	ofBibs        = "(tryout_id, bib) IN (SELECT r.tryout_id, r.bib FROM roster r WHERE r.club_id = @club AND r.player_ref = ?)"
 	ofPlayer      = "player_ref = ?"
 )
 
@@ -107,7 +107,7 @@ func writings(ref string) []string {
 
 // count deletes and adds the number of rows, if any, to the account.
 func (t *tx) count(ctx context.Context, deleted map[string]int, d deletion, args ...any) error {
-	n, err := t.remove(ctx, d.table, d.of(), args...)
+	n, err := t.remove(ctx, d.table, d.where, args...)
 	if n > 0 {
 		deleted[d.table] += int(n)
 	}

@@ -39,7 +39,7 @@ func (t *tx) ExportPlayer(ctx context.Context, ref string) (store.PlayerData, er
 
 func held[T any](ctx context.Context, t *tx, table, where, order, ref string, into *[]T) func() error {
 	return func() (err error) {
-		*into, err = list[T](ctx, t, table, "AND "+deletion{table, where}.of()+" ORDER BY "+order, ref)
+		*into, err = list[T](ctx, t, table, "AND "+where+" ORDER BY "+order, ref)
 		return err
 	}
 }

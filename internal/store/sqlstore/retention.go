@@ -1,12 +1,6 @@
 package sqlstore
 
-import (
-	"context"
-	"strings"
-)
-
-// of is the condition with the table's name put in.
-func (d deletion) of() string { return strings.ReplaceAll(d.where, "%", d.table) }
+import "context"
 
 // Sweep implements store.Retention.
 func (t *tx) Sweep(ctx context.Context, before string) (map[string]int, error) {
@@ -28,7 +22,7 @@ func (t *tx) Sweep(ctx context.Context, before string) (map[string]int, error) {
 	return deleted, nil
 }
 
-const free = " AND player_ref NOT IN (SELECT p.ref FROM players p WHERE p.club_id = %.club_id AND p.legal_hold)"
+const free = " AND player_ref NOT IN (SELECT p.ref FROM players p WHERE p.club_id = @club AND p.legal_hold)"
 
 // ForgetBefore implements store.Retention.
 func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[string]int, error) {
@@ -37,7 +31,7 @@ func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[st
 	if err != nil {
 		return nil, err
 	}
-	const ofThese = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = %.club_id AND a.observation_id IN (?))"
+	const ofThese = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = @club AND a.observation_id IN (?))"
 	if len(ids) > 0 {
 		for _, d := range []deletion{
 			{"verdicts", ofThese}, {"fresh_verdicts", ofThese}, {"reviews", ofThese}, {"links", ofThese}, {"cues", ofThese}, {"throws", ofThese},
@@ -60,7 +54,7 @@ func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[st
 // forgettable are the oldest observations dated before a date.
 func (t *tx) forgettable(ctx context.Context, before string, limit int) ([]string, error) {
 	rows, err := t.query(ctx, "SELECT id FROM observations WHERE club_id = ? AND on_date < ?"+
-		strings.ReplaceAll(free, "%", "observations")+" ORDER BY on_date, id LIMIT ?", t.club, before, limit)
+		free+" ORDER BY on_date, id LIMIT ?", t.club, before, limit)
 	if err != nil {
 		return nil, err
 	}

@@ -57,7 +57,7 @@ func (t *tx) Cues(ctx context.Context, playerRef string) ([]store.Cue, error) {
 
 // CuesFor implements store.Cues.
 func (t *tx) CuesFor(ctx context.Context, rubric, fault string) ([]store.Cue, error) {
-	const of = "AND fault = ? AND assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = cues.club_id AND a.rubric = ?) ORDER BY handed_on, id"
+	const of = "AND fault = ? AND assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = @club AND a.rubric = ?) ORDER BY handed_on, id"
 	return list[store.Cue](ctx, t, "cues", of, fault, rubric)
 }
 

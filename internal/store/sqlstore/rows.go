@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -60,7 +61,13 @@ func (t *tx) exec(ctx context.Context, sql string, args ...any) (int64, error) {
 	return n, translate(ctx, err)
 }
 
+// statement makes a statement of the driver's: @club is the club, a list as an
+// argument as many placeholders as it is long.
 func (t *tx) statement(sql string, args []any) (string, []any, error) {
+	for before, after, found := strings.Cut(sql, "@club"); found; before, after, found = strings.Cut(sql, "@club") {
+		args = slices.Insert(slices.Clone(args), strings.Count(before, "?"), any(t.club))
+		sql = before + "?" + after
+	}
 	for _, a := range args {
 		if _, ok := a.([]string); ok {
 			var err error

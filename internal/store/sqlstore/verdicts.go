@@ -88,11 +88,12 @@ func (t *tx) unpackVerdicts(ctx context.Context, rows []freshRow) error {
 	return insert(ctx, t, "verdicts", "", verdicts...)
 }
 
+const ofCurrent = "assessment_id IN (SELECT a.id FROM assessments a WHERE a.club_id = @club AND a.observation_id = ? AND a.status = 'current')"
+
 // dropVerdicts deletes the verdicts of an observation's current assessment.
 func (t *tx) dropVerdicts(ctx context.Context, observation string) error {
 	for _, table := range []string{"verdicts", "fresh_verdicts"} {
-		_, err := t.remove(ctx, table, `assessment_id IN (SELECT a.id FROM assessments a
-			WHERE a.club_id = `+table+`.club_id AND a.observation_id = ? AND a.status = 'current')`, observation)
+		_, err := t.remove(ctx, table, ofCurrent, observation)
 		if err != nil {
 			return err
 		}
