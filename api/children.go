@@ -1,17 +1,11 @@
 package api
 
 import (
-	"bytes"
 	"context"
 	"strings"
 )
 
 func (s *Server) childrenRoutes() {
-	Add(s, Route{
-		Method: "GET", Path: "/v1/players/{ref}/export", ID: "export-player", Tag: "Players", Summary: "Everything held on a player", Role: Admin, Also: []Kind{Unavailable},
-		Description: "One ZIP archive with all of it as JSON, and the ledger, cues and reviews as tables too, in which no cell is a formula to a spreadsheet. That it was exported is logged.",
-		Answer:      Text("application/zip"),
-	}, s.exportPlayer)
 	Add(s, Route{
 		Method: "DELETE", Path: "/v1/players/{ref}", ID: "erase-player", Tag: "Players", Summary: "Erase everything held on a player", Role: Admin, Also: []Kind{Conflict, Unavailable},
 		Description: "Observations, assessments, reviews, ledger, cues, tryouts, links and messages: all of it, for good. The change log keeps a proof that tells nothing: whoever knows the reference and the club's key can show that it was erased. A player under legal hold is kept, with 409. With `Prefer: respond-async` it is done later, and the answer holds the job's id.",
@@ -20,24 +14,6 @@ func (s *Server) childrenRoutes() {
 		Method: "PUT", Path: "/v1/players/{ref}/hold", ID: "hold-player", Tag: "Players", Summary: "Say that the law makes the club keep the data", Role: Admin, Replayable: true, Also: []Kind{Unavailable}, Status: 204,
 		Description: "While it holds, nothing of the player is erased, by nobody and by no retention.",
 	}, s.holdPlayer)
-}
-
-// A File is an answer to be saved.
-type File struct {
-	ContentType string `header:"Content-Type" hidden:"true"`
-	Disposition string `header:"Content-Disposition" hidden:"true"`
-	Cache       string `header:"Cache-Control" hidden:"true"`
-	Body        []byte
-}
-
-func (s *Server) exportPlayer(ctx context.Context, in *ByRef) (*File, error) {
-	e, err := s.Clubs.ExportPlayer(ctx, actor(ctx), in.Ref)
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	err = e.WriteZIP(&out)
-	return &File{"application/zip", `attachment; filename="player.zip"`, "private, no-store", out.Bytes()}, err
 }
 
 // Erased says what was erased.

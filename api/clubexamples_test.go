@@ -80,6 +80,7 @@ var clubExamples = []clubExample{
 	{id: "test-webhook", target: "/v1/webhooks/{webhook}/test"},
 	{id: "list-deliveries", target: "/v1/webhooks/{webhook}/deliveries"},
 	{id: "replay-webhook", target: "/v1/webhooks/{webhook}/replay"},
+	{id: "rotate-secret", target: "/v1/webhooks/{webhook}/secret"},
 	{id: "put-webhook", target: "/v1/webhooks/{webhook}"},
 	{id: "delete-webhook", target: "/v1/webhooks/{webhook}"},
 	{id: "read-job", target: "/v1/jobs/{job}"},
@@ -106,6 +107,8 @@ var clubExamples = []clubExample{
 	{id: "close-tryout", target: "/v1/tryouts/{tryout}/close"},
 	{id: "reopen-tryout", target: "/v1/tryouts/{tryout}/reopen"},
 	{id: "export-player", target: "/v1/players/P-0733/export"},
+	{id: "add-export", target: "/v1/exports", keep: map[string]string{"export": "/export"}},
+	{id: "read-export", target: "/v1/exports/{export}"},
 	{id: "hold-player", target: "/v1/players/P-0733/hold"},
 	{id: "erase-player", target: "/v1/players/P-0733"},
 }
@@ -155,6 +158,9 @@ func sendExample(t *testing.T, s *clubServer, r *api.Route, as string, e clubExa
 		}
 		return text
 	}
+	if e.id == "read-export" {
+		s.finishExport(t, kept["export"])
+	}
 	header := []string{}
 	for _, h := range e.header {
 		header = append(header, fill(h))
@@ -165,6 +171,17 @@ func sendExample(t *testing.T, s *clubServer, r *api.Route, as string, e clubExa
 		}
 	}
 	return s.ask(t, as, r.Method, fill(e.target), "", header...)
+}
+
+// finishExport does the work of an export's job.
+func (s *clubServer) finishExport(t testing.TB, id string) {
+	t.Helper()
+	for done := false; !done; {
+		var err error
+		if _, done, err = s.clubs.ExportSome(t.Context(), s.actor(t, "admin").Club, id); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // remember keeps what later examples name.

@@ -194,11 +194,12 @@ var carriersElsewhere = map[string]string{
 	"workload":      "testdata/api/workload-*.txt",
 	"put-review":    "answers with what read-review shows",
 	"export-player": "club.TestExport",
+	"read-export":   "club.TestExport",
 }
 
 var noCarriers = strings.Fields(`flight race plan list-rubrics read-rubric check-rubric publish-rubric list-versions read-version activate-rubric compare-versions rubric-template edit-limits rubric-impact reassess
 	submit-observations read-observation replay-assessment list-players read-player put-player list-keys add-key revoke-key list-changes read-settings put-settings list-policies read-policy put-policy check-policy add-throws list-throws correct-throw withdraw-throw
-	list-links add-link revoke-link list-groups read-group put-group delete-group read-progress cue-effect list-cues mark-cue erase-player hold-player list-webhooks add-webhook put-webhook delete-webhook list-deliveries test-webhook replay-webhook read-job cancel-job
+	list-links add-link revoke-link list-groups read-group put-group delete-group read-progress cue-effect list-cues mark-cue erase-player hold-player add-export list-webhooks add-webhook rotate-secret put-webhook delete-webhook list-deliveries test-webhook replay-webhook read-job cancel-job
 	add-tryout list-tryouts read-tryout put-tryout close-tryout reopen-tryout add-roster read-roster withdraw-bib correct-bibs submit-grades list-grades list-recusals put-recusal drop-recusal
 	list-missing-looks read-agreement read-standing read-training add-decision list-decisions
 	health ready metrics openapi docs static read-problem`)

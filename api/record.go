@@ -17,6 +17,10 @@ func recordProblem(err error) *Problem {
 		return Conflict.Say("the assessment was replaced by a later one of the same observation; use that one")
 	case errors.Is(err, club.ErrNotReleased):
 		return Conflict.Say("no instructor has released the assessment yet")
+	case errors.Is(err, club.ErrUnfinished):
+		return Conflict.Say("it is still being made; its job tells how far it is").With("Retry-After", "5")
+	case errors.Is(err, club.ErrManySecrets):
+		return Conflict.Say("four secrets sign already; wait until the oldest is over, or make a new webhook")
 	case errors.Is(err, club.ErrHeld):
 		return Conflict.Say("the player is under legal hold: the law makes the club keep the data, nothing was erased")
 	case errors.Is(err, club.ErrNoAge):

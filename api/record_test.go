@@ -21,6 +21,8 @@ func TestRefusalsAreProblems(t *testing.T) {
 		{club.ErrAssessed, http.StatusConflict, "correct the observation"},
 		{club.ErrReplaced, http.StatusConflict, "replaced by a later one"},
 		{club.ErrNotReleased, http.StatusConflict, "released"},
+		{club.ErrUnfinished, http.StatusConflict, "still being made"},
+		{club.ErrManySecrets, http.StatusConflict, "four secrets"},
 		{club.ErrHeld, http.StatusConflict, "legal hold"},
 		{club.ErrNoAge, http.StatusConflict, "month of birth"},
 	} {

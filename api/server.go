@@ -135,6 +135,7 @@ func (s *Server) routes() {
 	s.cueRoutes()
 	s.effectRoutes()
 	s.childrenRoutes()
+	s.exportRoutes()
 	s.webhookRoutes()
 	s.tryoutRoutes()
 	s.jobRoutes()

@@ -19,12 +19,16 @@ func (s *Server) webhookRoutes() {
 	}, s.addWebhook)
 	Add(s, Route{
 		Method: "PUT", Path: "/v1/webhooks/{id}", ID: "put-webhook", Tag: "Webhooks", Summary: "Change, pause or resume a webhook", Role: Admin, Replayable: true, Also: []Kind{Unavailable},
-		Description: "The secret stays.",
+		Description: "The secret stays; see `/v1/webhooks/{id}/secret`.",
 	}, s.putWebhook)
 	Add(s, Route{
 		Method: "DELETE", Path: "/v1/webhooks/{id}", ID: "delete-webhook", Tag: "Webhooks", Summary: "Delete a webhook", Role: Admin, Also: []Kind{Unavailable}, Status: 204,
 		Description: "With the list of what was sent to it.",
 	}, s.deleteWebhook)
+	Add(s, Route{
+		Method: "POST", Path: "/v1/webhooks/{id}/secret", ID: "rotate-secret", Tag: "Webhooks", Summary: "Give a webhook a new secret", Role: Admin, Also: []Kind{Conflict, Unavailable},
+		Description: "The answer holds it, this once; for the same reason no Idempotency-Key is taken here. For a day the former one signs too: `webhook-signature` then has one signature of each, with a blank between, and a receiver that takes any of them misses nothing. At most four secrets sign at once; a further one is 409.",
+	}, s.rotateSecret)
 	Add(s, Route{
 		Method: "GET", Path: "/v1/webhooks/{id}/deliveries", ID: "list-deliveries", Tag: "Webhooks", Summary: "What was sent", Role: Admin, Also: []Kind{Unavailable},
 		Description: "Newest first, with what became of the last attempt.",
@@ -91,6 +95,17 @@ func (s *Server) putWebhook(ctx context.Context, in *struct {
 }) (*Answer[WebhookInfo], error) {
 	w, err := s.Clubs.PutWebhook(ctx, actor(ctx), in.ID, in.Body.URL, in.Body.Events, in.Body.Active)
 	return &Answer[WebhookInfo]{webhookInfo(w)}, err
+}
+
+// A SecretMade is a webhook's new secret.
+type SecretMade struct {
+	Secret      string     `json:"secret" doc:"whsec_ and a key in base64, shown this once"`
+	FormerUntil store.Time `json:"former_until" doc:"Until when the former one signs too"`
+}
+
+func (s *Server) rotateSecret(ctx context.Context, in *ByID) (*Answer[SecretMade], error) {
+	secret, until, err := s.Clubs.RotateSecret(ctx, actor(ctx), in.ID)
+	return &Answer[SecretMade]{SecretMade{secret, until}}, err
 }
 
 func (s *Server) deleteWebhook(ctx context.Context, in *ByID) (*struct{}, error) {

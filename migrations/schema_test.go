@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"flag"
+	"fmt"
 	"io/fs"
 	"os"
 	"path"
@@ -39,7 +40,7 @@ func TestSameNumbers(t *testing.T) {
 		t.Fatalf("SQLite - and PostgreSQL +:\n%s", diff)
 	}
 	for i, name := range lite {
-		if want := "0000" + string(rune('1'+i)) + "_"; !strings.HasPrefix(name, want) {
+		if want := fmt.Sprintf("%05d_", i+1); !strings.HasPrefix(name, want) {
 			t.Errorf("found %s, want %s…", name, want)
 		}
 	}

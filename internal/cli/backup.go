@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 
+	"rootcue/internal/club"
 	"rootcue/internal/jobs"
 	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
@@ -57,11 +58,27 @@ func (c *restoreCmd) Run(s *streams) error {
 	if err = db.Restore(ctx, c.File); err == nil {
 		err = jobs.Migrate(ctx, db)
 	}
+	waiting := 0
+	if err == nil {
+		waiting, err = resumeDeliveries(ctx, db)
+	}
 	if err != nil {
 		return errors.Join(backupFailure(err), db.Close())
 	}
 	fmt.Fprintf(s.Out, "%s is restored, at schema version %d.\n", c.File, sqlstore.SchemaVersion())
+	if waiting > 0 {
+		fmt.Fprintf(s.Out, "Messages to webhooks that were waiting: %d. The next server sends them, under their own ids.\n", waiting)
+	}
 	return db.Close()
+}
+
+// resumeDeliveries asks for the messages to be sent that were waiting.
+func resumeDeliveries(ctx context.Context, db *sqlstore.DB) (int, error) {
+	clubs := club.New(db)
+	if _, err := jobs.New(db, clubs, jobs.Options{}); err != nil {
+		return 0, err
+	}
+	return clubs.ResumeDeliveries(ctx)
 }
 
 // backupFailure says what is wrong with the file, or else with the database.

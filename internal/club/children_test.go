@@ -12,9 +12,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"github.com/jmoiron/sqlx"
 
 	"rootcue/internal/club"
+	"rootcue/internal/jobs"
 	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
 	"rootcue/internal/store/storetest"
@@ -39,28 +41,33 @@ func fullPlayer(t testing.TB, c *club.Clubs, a club.Actor, ref string) {
 func TestExport(t *testing.T) {
 	each(t, func(t *testing.T, c *club.Clubs) {
 		at(t, c, spring)
+		withQueue(t, c)
 		a := member(t, c, "North", "admin")
 		fullPlayer(t, c, a, "P-0099")
 		fullPlayer(t, c, a, "P-other")
-		e, err := c.ExportPlayer(ctx, a, "P-0099")
+		files := playerZIP(t, c, a, "P-0099")
+		asked, err := c.Export(ctx, a, "P-0099")
 		if err != nil {
 			t.Fatal(err)
 		}
-		files := unzip(t, e)
-		var all map[string]any
-		if err := json.Unmarshal(files["player.json"], &all); err != nil {
-			t.Fatal(err)
+		made := madeZIP(t, c, a, asked.Export)
+		for _, log := range []map[string][]byte{files, made} {
+			delete(log, "changes.json") // it says of itself that it was asked for
 		}
-		for _, key := range []string{"player", "observations", "assessments", "reviews", "cues", "throws", "links", "changes"} {
-			if list, ok := all[key].([]any); all[key] == nil || ok && len(list) == 0 {
-				t.Errorf("player.json has no %s", key)
+		if diff := cmp.Diff(files, made); diff != "" {
+			t.Errorf("an export made by a job and one sent at once are not the same:\n%s", diff)
+		}
+		for _, table := range []string{"players", "observations", "assessments", "reviews", "cues", "throws", "links"} {
+			var rows []map[string]any
+			if err := json.Unmarshal(files[table+".json"], &rows); err != nil || len(rows) == 0 {
+				t.Errorf("%s.json has %d rows, %v", table, len(rows), err)
 			}
 		}
 		for name, b := range files {
 			if strings.Contains(string(b), "P-other") {
 				t.Errorf("%s tells of another player", name)
 			}
-			if strings.HasPrefix(name, "assessments/") && !strings.Contains(string(b), `"cautions":[{`) {
+			if name == "assessments.json" && !strings.Contains(string(b), `"cautions":[{`) {
 				t.Errorf("%s has no cautions", name)
 			}
 			if !strings.HasSuffix(name, ".csv") {
@@ -81,19 +88,121 @@ func TestExport(t *testing.T) {
 		if !strings.Contains(string(files["ledger.csv"]), `'=HYPERLINK`) || !strings.Contains(string(files["reviews.csv"]), "'@home") {
 			t.Errorf("texts are lost:\n%s\n%s", files["ledger.csv"], files["reviews.csv"])
 		}
-		if _, err := c.ExportPlayer(ctx, member(t, c, "South", "admin"), "P-0099"); !errors.Is(err, store.ErrNotFound) {
-			t.Errorf("another club: %v", err)
+		other := member(t, c, "South", "admin")
+		for name, err := range map[string]error{
+			"a player": c.WritePlayer(ctx, other, "P-0099", io.Discard, func() {}), "an export": c.WriteExport(ctx, other, asked.Export, io.Discard, func() {}),
+			"none": c.WriteExport(ctx, a, store.NewID(), io.Discard, func() {}),
+		} {
+			if !errors.Is(err, store.ErrNotFound) {
+				t.Errorf("%s of another club: %v", name, err)
+			}
+		}
+		if _, err := c.Export(ctx, other, "P-0099"); !errors.Is(err, store.ErrNotFound) {
+			t.Errorf("another club asks for it: %v", err)
 		}
 	})
 }
 
-func unzip(t testing.TB, e club.Export) map[string][]byte {
+// The club's export holds all players and no secret; it goes when one of them
+// is erased, and by itself after a day.
+func TestExportOfClub(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, spring)
+		withQueue(t, c)
+		a := member(t, c, "North", "admin")
+		fullPlayer(t, c, a, "P-1")
+		fullPlayer(t, c, a, "P-2")
+		fullPlayer(t, c, member(t, c, "South", "admin"), "P-south")
+		ask := func() string {
+			asked, err := c.Export(ctx, a, "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			return asked.Export
+		}
+		id, unmade := ask(), ask()
+		if err := c.WriteExport(ctx, a, unmade, io.Discard, func() { t.Error("ready too early") }); !errors.Is(err, club.ErrUnfinished) {
+			t.Errorf("before it is made: %v", err)
+		}
+		var keys []store.Key
+		view(t, c, a, func(tx store.Tx) (err error) {
+			keys, err = tx.Keys(ctx)
+			return err
+		})
+		for name, b := range madeZIP(t, c, a, id) {
+			text := string(b)
+			if strings.Contains(text, "P-south") || strings.Contains(text, keys[0].Hash) {
+				t.Errorf("%s tells too much", name)
+			}
+			if name == "assessments.json" || name == "ledger.csv" || name == "documents.json" {
+				if strings.Count(text, "P-1") == 0 && name != "documents.json" || strings.Count(text, "P-2") == 0 && name != "documents.json" || len(text) < 50 {
+					t.Errorf("%s lacks players: %s", name, text)
+				}
+			}
+		}
+		at(t, c, "2026-05-11T14:59:00Z")
+		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); err != nil {
+			t.Errorf("before it expires: %v", err)
+		}
+		at(t, c, "2026-05-11T15:00:01Z")
+		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); !errors.Is(err, store.ErrNotFound) {
+			t.Errorf("after it expired: %v", err)
+		}
+		if _, done, err := c.ExportSome(ctx, a.Club, unmade); !done || err != nil {
+			t.Errorf("a job for one that expired goes on: %v", err)
+		}
+		id = ask()
+		madeZIP(t, c, a, id)
+		if e, err := c.Erase(ctx, a, "P-1"); err != nil || e.Deleted["exports"] != 1 {
+			t.Errorf("erased %+v, %v", e, err)
+		}
+		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); !errors.Is(err, store.ErrNotFound) {
+			t.Errorf("an erased player can still be fetched: %v", err)
+		}
+	})
+}
+
+// withQueue gives clubs a queue of jobs that does not run.
+func withQueue(t testing.TB, c *club.Clubs) {
 	t.Helper()
-	var out bytes.Buffer
-	if err := e.WriteZIP(&out); err != nil {
+	db := c.Store.(*sqlstore.DB)
+	if err := jobs.Migrate(ctx, db); err != nil {
 		t.Fatal(err)
 	}
-	z, err := zip.NewReader(bytes.NewReader(out.Bytes()), int64(out.Len()))
+	if _, err := jobs.New(db, c, jobs.Options{}); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// playerZIP is a player's archive, sent at once.
+func playerZIP(t testing.TB, c *club.Clubs, a club.Actor, ref string) map[string][]byte {
+	t.Helper()
+	var out bytes.Buffer
+	if err := c.WritePlayer(ctx, a, ref, &out, func() {}); err != nil {
+		t.Fatal(err)
+	}
+	return unzip(t, out.Bytes())
+}
+
+// madeZIP does the work of an export's job and fetches the archive.
+func madeZIP(t testing.TB, c *club.Clubs, a club.Actor, id string) map[string][]byte {
+	t.Helper()
+	for done := false; !done; {
+		var err error
+		if _, done, err = c.ExportSome(ctx, a.Club, id); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var out bytes.Buffer
+	if err := c.WriteExport(ctx, a, id, &out, func() {}); err != nil {
+		t.Fatal(err)
+	}
+	return unzip(t, out.Bytes())
+}
+
+func unzip(t testing.TB, b []byte) map[string][]byte {
+	t.Helper()
+	z, err := zip.NewReader(bytes.NewReader(b), int64(len(b)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -48,6 +48,9 @@ type Jobs interface {
 	// a reference. It gives the job's id.
 	Erase(ctx context.Context, tx store.Tx, player, who string) (string, error)
 
+	// Export makes an export. It gives the job's id.
+	Export(ctx context.Context, tx store.Tx, export string) (string, error)
+
 	// Job tells how far a club's job is, else store.ErrNotFound.
 	Job(ctx context.Context, club, id string) (Job, error)
 

@@ -11,9 +11,10 @@ import (
 
 // A Sender sends one signed message.
 type Sender interface {
-	// Send posts a message under its id and gives the HTTP status. An error is
+	// Send posts a message under its id, signed with each of the secrets, and
+	// gives the HTTP status. An error is
 	// one of the way there; its text holds nothing of the message.
-	Send(ctx context.Context, address, secret, id string, at time.Time, body []byte) (status int, err error)
+	Send(ctx context.Context, address string, secrets []string, id string, at time.Time, body []byte) (status int, err error)
 
 	// Loopback tells whether addresses of this machine may be called.
 	Loopback() bool
@@ -36,11 +37,15 @@ var ErrNotDelivered = fmt.Errorf("not delivered")
 func (c *Clubs) DeliverOnce(ctx context.Context, club, id string, last bool) error {
 	var d store.Delivery
 	var w store.Webhook
+	var secrets []string
 	err := c.Store.View(ctx, club, func(tx store.Tx) (err error) {
 		if d, err = tx.Delivery(ctx, id); err != nil {
 			return err
 		}
-		w, err = tx.Webhook(ctx, d.WebhookID)
+		if w, err = tx.Webhook(ctx, d.WebhookID); err != nil {
+			return err
+		}
+		secrets, err = signing(ctx, tx, w)
 		return err
 	})
 	if isNotFound(err) || err == nil && d.State != DeliveryWaiting {
@@ -52,7 +57,7 @@ func (c *Clubs) DeliverOnce(ctx context.Context, club, id string, last bool) err
 	if w.State != WebhookActive && d.Event != EventTest {
 		return c.attempted(ctx, club, id, 0, "the webhook is "+w.State, true)
 	}
-	status, err := c.Sender.Send(ctx, w.URL, w.Secret, d.ID, time.Now(), d.Body)
+	status, err := c.Sender.Send(ctx, w.URL, secrets, d.ID, time.Now(), d.Body)
 	problem := ""
 	switch {
 	case err != nil:
@@ -67,6 +72,16 @@ func (c *Clubs) DeliverOnce(ctx context.Context, club, id string, last bool) err
 		return fmt.Errorf("%w: %s", ErrNotDelivered, problem)
 	}
 	return nil
+}
+
+// signing are the secrets that sign a webhook's messages, the newest first.
+func signing(ctx context.Context, tx store.Tx, w store.Webhook) ([]string, error) {
+	former, err := tx.FormerSecrets(ctx, w.ID)
+	secrets := []string{w.Secret}
+	for _, f := range former {
+		secrets = append(secrets, f.Secret)
+	}
+	return secrets, err
 }
 
 // attempted notes what became of an attempt.

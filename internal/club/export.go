@@ -1,159 +1,158 @@
 package club
 
 import (
-	"archive/zip"
+	"bytes"
+	"compress/flate"
 	"context"
-	"encoding/csv"
 	"encoding/json"
-	"io"
-	"strconv"
-	"strings"
-	"unicode/utf8"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"time"
 
 	"rootcue/internal/store"
 )
 
-// An Export is everything held on one player, as files of a ZIP archive: all of
-// it as JSON, and what fits a table as CSV too.
-type Export struct{ data store.PlayerData }
+// exportRows is how many rows are read and written at once.
+const exportRows = 100
 
-// ExportPlayer collects everything held on a player. That it was read is
-// logged.
-func (c *Clubs) ExportPlayer(ctx context.Context, a Actor, ref string) (e Export, err error) {
+// KeepExport is how long an export can be fetched.
+const KeepExport = 24 * time.Hour
+
+// ErrUnfinished: the job that makes the export is not done yet.
+var ErrUnfinished = errors.New("the export is not made yet")
+
+// An ExportAsked names an export, and the job that makes it.
+type ExportAsked struct {
+	Export  string
+	Job     string
+	Expires store.Time
+}
+
+// Export asks for everything held on a player, or on the whole club when ref is
+// "", to be made ready to be fetched. That it was asked for is logged.
+func (c *Clubs) Export(ctx context.Context, a Actor, ref string) (asked ExportAsked, err error) {
+	if c.Jobs == nil {
+		return asked, ErrNoJobs
+	}
 	err = c.write(ctx, a, func(tx store.Tx) error {
-		if e.data, err = tx.ExportPlayer(ctx, ref); err != nil {
+		e := store.Export{Who: a.KeyID, Expires: store.At(tx.Now().Add(KeepExport))}
+		what, entity := "club.exported", "club/"+a.Club
+		if ref != "" {
+			p, err := tx.Player(ctx, ref)
+			if err != nil {
+				return err
+			}
+			e.PlayerRef, what, entity = &ref, "player.exported", "player/"+p.ID
+		}
+		if e, err = tx.AddExport(ctx, e); err != nil {
 			return err
 		}
-		return logged(ctx, tx, a.KeyID, "player.exported", "player/"+e.data.Player.ID, struct{}{})
+		asked.Export, asked.Expires = e.ID, e.Expires
+		if asked.Job, err = c.Jobs.Export(ctx, tx, e.ID); err != nil {
+			return err
+		}
+		return logged(ctx, tx, a.KeyID, what, entity, map[string]any{"export": e.ID})
 	})
-	return e, err
+	return asked, err
 }
 
-// exportReadme says what is in the archive.
-const exportReadme = `Everything held on one player.
+// exportState is how far an export is: the files it has so far. The last of
+// them goes on at After.
+type exportState struct {
+	Files []packedFile `json:"files"`
+	After string       `json:"after"`
+	Rows  int          `json:"rows"`
+}
 
-player.json         all of it, as it is kept
-assessments/*.json  each assessment as it was answered
-ledger.csv          the arm ledger, with innings as outs (three an inning)
-cues.csv            what was handed out and done
-reviews.csv         the instructor's words
+// packedFile is a file of an archive, as it stands in its parts one after the
+// other: deflated (RFC 1951), so that parts in a row are one stream.
+type packedFile struct {
+	Name   string `json:"name"`
+	Parts  int    `json:"parts"`
+	CRC    uint32 `json:"crc"` // of the file
+	Size   uint64 `json:"size"`
+	Packed uint64 `json:"packed"`
+	Whole  bool   `json:"whole"`
+}
 
-In the tables a cell that a spreadsheet would take for a formula begins with an apostrophe.
-This is coaching information, not medical advice, and clears nobody to play.
-`
-
-// WriteZIP writes the archive. The same data gives the same bytes.
-func (e Export) WriteZIP(out io.Writer) error {
-	z := zip.NewWriter(out)
-	all, err := json.MarshalIndent(e.data, "", "  ")
-	if err != nil {
-		return err
-	}
-	files := []struct {
-		name string
-		data []byte
-	}{{"README.txt", []byte(exportReadme)}, {"player.json", append(all, '\n')}}
-	for _, a := range e.data.Assessments {
-		files = append(files, struct {
-			name string
-			data []byte
-		}{"assessments/" + a.ID + ".json", a.Body})
-	}
-	for _, f := range files {
-		if err := writeFile(z, f.name, f.data); err != nil {
+// ExportSome makes the next part of an export and gives how many rows are in it
+// so far. Done is also one that is gone, by an erasure or because it expired. A
+// part and the note that it is there are kept together, so that whatever stops
+// the work, nothing is lost or in it twice.
+func (c *Clubs) ExportSome(ctx context.Context, club, id string) (rows int, done bool, err error) {
+	var e store.Export
+	var s exportState
+	var part []byte
+	err = c.Store.View(ctx, club, func(tx store.Tx) error {
+		if e, err = tx.Export(ctx, id); err != nil || e.DoneAt != nil {
 			return err
 		}
-	}
-	for _, t := range []struct {
-		name string
-		rows [][]string
-	}{{"ledger.csv", e.ledger()}, {"cues.csv", e.cues()}, {"reviews.csv", e.reviews()}} {
-		if err := writeTable(z, t.name, t.rows); err != nil {
+		if err := json.Unmarshal(e.State, &s); err != nil {
 			return err
 		}
-	}
-	return z.Close()
-}
-
-func writeFile(z *zip.Writer, name string, data []byte) error {
-	w, err := z.Create(name)
-	if err != nil {
+		part, err = s.next(ctx, tx, orEmpty(e.PlayerRef))
 		return err
+	})
+	if err == nil && e.DoneAt == nil {
+		done = s.done(orEmpty(e.PlayerRef))
+		err = c.Store.InTx(ctx, club, func(tx store.Tx) error {
+			if done {
+				e.DoneAt = tx.Now().Ptr()
+			}
+			if e.State, err = json.Marshal(s); err != nil {
+				return err
+			}
+			return tx.PutExport(ctx, e, part)
+		})
 	}
-	_, err = w.Write(data)
-	return err
+	if isNotFound(err) {
+		return 0, true, nil
+	}
+	return s.Rows, done || e.DoneAt != nil, err
 }
 
-func writeTable(z *zip.Writer, name string, rows [][]string) error {
-	w, err := z.Create(name)
+// done reports whether every file is whole.
+func (s *exportState) done(player string) bool {
+	return len(s.Files) == len(exportFiles(player)) && s.Files[len(s.Files)-1].Whole
+}
+
+// next writes on at the file that is not whole yet, or begins the next one.
+func (s *exportState) next(ctx context.Context, tx store.Tx, player string) ([]byte, error) {
+	all := exportFiles(player)
+	if n := len(s.Files); n == 0 || s.Files[n-1].Whole {
+		if n == len(all) {
+			return nil, fmt.Errorf("an export has %d files and goes on", n)
+		}
+		s.Files = append(s.Files, packedFile{Name: all[n].name})
+	}
+	p, err := all[len(s.Files)-1].piece(ctx, tx, player, s.After)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	t := csv.NewWriter(w)
-	t.UseCRLF = true // RFC 4180
-	for _, row := range rows {
-		safe := make([]string, len(row))
-		for i, cell := range row {
-			safe[i] = Plain(cell)
-		}
-		if err := t.Write(safe); err != nil {
-			return err
-		}
-	}
-	t.Flush()
-	return t.Error()
+	s.After, s.Rows = p.next, s.Rows+p.rows
+	f := &s.Files[len(s.Files)-1]
+	f.Whole = p.next == ""
+	packed, err := deflate(p.bytes, f.Whole)
+	f.Parts++
+	f.CRC = crc32.Update(f.CRC, crc32.IEEETable, p.bytes)
+	f.Size += uint64(len(p.bytes))
+	f.Packed += uint64(len(packed))
+	return packed, err
 }
 
-// Plain keeps a spreadsheet from taking a cell for a formula: one that begins
-// with = + - @, a tab or a line break gets an apostrophe in front (OWASP, "CSV
-// injection"). A plain number stays a number.
-func Plain(cell string) string {
-	first, _ := utf8.DecodeRuneInString(strings.TrimLeft(cell, " "))
-	if cell == "" || !strings.ContainsRune("=+-@\t\r\n＝＋－＠", first) {
-		return cell
+// deflate packs a piece; only that of the last one ends the stream.
+func deflate(b []byte, last bool) ([]byte, error) {
+	var out bytes.Buffer
+	w, err := flate.NewWriter(&out, flate.DefaultCompression)
+	if err != nil {
+		return nil, err
 	}
-	if _, err := strconv.ParseFloat(cell, 64); err == nil && !strings.ContainsAny(cell, "xXpPnN_") {
-		return cell
+	if _, err = w.Write(b); err == nil {
+		err = w.Flush()
 	}
-	return "'" + cell
-}
-
-func (e Export) ledger() [][]string {
-	rows := [][]string{{"date", "kind", "count", "count_at_last_batter", "game", "where", "pain", "note", "source", "id", "supersedes", "superseded_by"}}
-	for _, t := range e.data.Throws {
-		rows = append(rows, []string{t.Date, t.Kind, number(t.Count), number(t.CountAtLastBatter), t.Game, t.Where, t.Pain, t.Note, t.Source, t.ID, orEmpty(t.Supersedes), orEmpty(t.SupersededBy)})
+	if err == nil && last {
+		err = w.Close()
 	}
-	return rows
-}
-
-func (e Export) cues() [][]string {
-	rows := [][]string{{"handed_on", "fault", "drill", "done_on", "assessment", "id"}}
-	for _, q := range e.data.Cues {
-		rows = append(rows, []string{q.HandedOn, q.Fault, q.Drill, orEmpty(q.DoneOn), orEmpty(q.AssessmentID), q.ID})
-	}
-	return rows
-}
-
-func (e Export) reviews() [][]string {
-	rows := [][]string{{"assessment", "revision", "released", "at", "note", "review"}}
-	for _, r := range e.data.Reviews {
-		var said Review
-		_ = json.Unmarshal(r.Body, &said) // the whole of it stands beside the note
-		rows = append(rows, []string{r.AssessmentID, strconv.Itoa(r.Revision), strconv.FormatBool(r.Released), r.At.String(), said.Note, string(r.Body)})
-	}
-	return rows
-}
-
-func number(n *int) string {
-	if n == nil {
-		return ""
-	}
-	return strconv.Itoa(*n)
-}
-
-func orEmpty(s *string) string {
-	if s == nil {
-		return ""
-	}
-	return *s
+	return out.Bytes(), err
 }

@@ -19,7 +19,7 @@ const (
 // A Job is work that outlives a request.
 type Job struct {
 	ID       string     `json:"id" doc:"Names the job"`
-	Kind     string     `json:"kind" doc:"What it does" enum:"reassess,erase,deliver"`
+	Kind     string     `json:"kind" doc:"What it does" enum:"reassess,export,erase,deliver"`
 	State    string     `json:"state" doc:"How far it is" enum:"waiting,running,done,failed,cancelled"`
 	Progress Progress   `json:"progress" doc:"What it has done so far"`
 	Problem  string     `json:"problem" doc:"Why the last attempt failed; empty if none did"`

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/url"
 	"slices"
@@ -51,9 +52,7 @@ func (c *Clubs) AddWebhook(ctx context.Context, a Actor, address string, events 
 	if err := c.checkWebhook(address, events); err != nil {
 		return w, err
 	}
-	key := make([]byte, secretBytes)
-	rand.Read(key) // never fails (crypto/rand)
-	secret := "whsec_" + base64.StdEncoding.EncodeToString(key)
+	secret := newWebhookSecret()
 	err = c.write(ctx, a, func(tx store.Tx) error {
 		if w, err = tx.AddWebhook(ctx, store.Webhook{URL: address, Secret: secret, Events: events, State: WebhookActive}); err != nil {
 			return err
@@ -63,6 +62,54 @@ func (c *Clubs) AddWebhook(ctx context.Context, a Actor, address string, events 
 	w.Secret = secret
 	return w, err
 }
+
+func newWebhookSecret() string {
+	key := make([]byte, secretBytes)
+	rand.Read(key) // never fails (crypto/rand)
+	return "whsec_" + base64.StdEncoding.EncodeToString(key)
+}
+
+// SecretOverlap is how long a secret that was replaced still signs.
+const SecretOverlap = 24 * time.Hour
+
+// mostSecrets is how many secrets may sign at once.
+const mostSecrets = 4
+
+// RotateSecret gives a webhook a new secret, which is shown once. The one it had
+// signs too until the time given, so that the receiver can change over without
+// losing a message. With too many still signing it is ErrManySecrets.
+func (c *Clubs) RotateSecret(ctx context.Context, a Actor, id string) (secret string, until store.Time, err error) {
+	secret = newWebhookSecret()
+	err = c.write(ctx, a, func(tx store.Tx) error {
+		if err := tx.TakeTurn(ctx); err != nil { // attempts that end meanwhile change it too
+			return err
+		}
+		w, err := tx.Webhook(ctx, id)
+		if err != nil {
+			return err
+		}
+		former, err := tx.FormerSecrets(ctx, id)
+		if err != nil {
+			return err
+		}
+		if len(former)+2 > mostSecrets {
+			return ErrManySecrets
+		}
+		until = store.At(tx.Now().Add(SecretOverlap))
+		if err := tx.AddFormerSecret(ctx, store.FormerSecret{WebhookID: id, Secret: w.Secret, Until: until}); err != nil {
+			return err
+		}
+		w.Secret = secret
+		if err := tx.PutWebhook(ctx, w); err != nil {
+			return err
+		}
+		return logged(ctx, tx, a.KeyID, "webhook.secret", "webhook/"+id, map[string]any{"former_until": until})
+	})
+	return secret, until, err
+}
+
+// ErrManySecrets: several secrets of a webhook still sign.
+var ErrManySecrets = errors.New("too many secrets still sign")
 
 // checkWebhook refuses addresses that could never be called and events that
 // never come.
@@ -190,6 +237,38 @@ func (c *Clubs) ReplayDeliveries(ctx context.Context, a Actor, id, delivery stri
 		return logged(ctx, tx, a.KeyID, "webhook.replayed", "webhook/"+id, map[string]any{"messages": n})
 	})
 	return n, err
+}
+
+// ResumeDeliveries asks again for every waiting message to be sent, under its
+// own id: after a restore, which brings the messages back but not the queue. It
+// gives how many.
+func (c *Clubs) ResumeDeliveries(ctx context.Context) (n int, err error) {
+	clubs, err := c.Store.Clubs(ctx)
+	if err != nil {
+		return 0, err
+	}
+	for _, one := range clubs {
+		for after, more := "", true; more; {
+			err := c.Store.InTx(ctx, one.ID, func(tx store.Tx) error {
+				waiting, err := tx.DeliveriesIn(ctx, DeliveryWaiting, after, mostReplayed)
+				if more = len(waiting) > 0; err != nil {
+					return err
+				}
+				for _, d := range waiting {
+					if err := c.Jobs.Deliver(ctx, tx, d.ID); err != nil {
+						return err
+					}
+					after = d.ID
+					n++
+				}
+				return nil
+			})
+			if err != nil {
+				return n, err
+			}
+		}
+	}
+	return n, nil
 }
 
 // tell sends an event to every webhook that asked for it, with the transaction.

@@ -431,10 +431,10 @@ type counting struct {
 }
 
 // Send sends.
-func (c *counting) Send(ctx context.Context, address, secret, id string, at time.Time, body []byte) (int, error) {
+func (c *counting) Send(ctx context.Context, address string, secrets []string, id string, at time.Time, body []byte) (int, error) {
 	c.n.Add(1)
 	time.Sleep(5 * time.Millisecond)
-	return c.Sender.Send(ctx, address, secret, id, at, body)
+	return c.Sender.Send(ctx, address, secrets, id, at, body)
 }
 
 // Migrating from several programs at once makes the tables once.

@@ -1,5 +1,5 @@
 // Package jobs runs the work that outlives a request: re-assessment, webhooks,
-// erasure and retention. It is kept in the same database as the club's data and
+// exports, erasure and retention. It is kept in the same database as the club's data and
 // goes in with the same transaction. Several servers on one PostgreSQL share
 // the work; each job is done once.
 //

@@ -19,6 +19,7 @@ func (q *Queue) workers() *river.Workers {
 	w := river.NewWorkers()
 	river.AddWorker(w, &reassessWorker{q: q})
 	river.AddWorker(w, &deliverWorker{q: q})
+	river.AddWorker(w, &exportWorker{q: q})
 	river.AddWorker(w, &eraseWorker{q: q})
 	river.AddWorker(w, &retainWorker{q: q})
 	return w

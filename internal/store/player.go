@@ -43,30 +43,9 @@ type Players interface {
 	// a group of "" takes all.
 	Players(ctx context.Context, group, after string, limit int) ([]Player, error)
 
-	// ExportPlayer gives everything held on a player.
-	ExportPlayer(ctx context.Context, ref string) (PlayerData, error)
-
 	// ErasePlayer deletes everything held on a player and logs that it did,
-	// by who, without the reference. Legal hold is the caller's to respect.
+	// by who, without the reference. With it go the exports that hold the player. Legal hold is the caller's to respect.
 	ErasePlayer(ctx context.Context, ref, who string) (Erasure, error)
-}
-
-// PlayerData is everything held on one player.
-type PlayerData struct {
-	Player       Player        `json:"player"`
-	Observations []Observation `json:"observations"`
-	Assessments  []Assessment  `json:"assessments"` // current and old
-	Reviews      []Review      `json:"reviews"`
-	Cues         []Cue         `json:"cues"`
-	Throws       []Throw       `json:"throws"`
-	Roster       []RosterEntry `json:"roster"`
-	Grades       []Grade       `json:"grades"`
-	Recusals     []Recusal     `json:"recusals"`
-	Decisions    []Decision    `json:"decisions"`
-	Memberships  []Membership  `json:"memberships"`
-	Links        []Link        `json:"links"`
-	Deliveries   []Delivery    `json:"deliveries"`
-	Changes      []Change      `json:"changes"` // log entries about the player or a row of theirs
 }
 
 // An Erasure says what was deleted, by table, and how to prove it later.

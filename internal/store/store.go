@@ -88,6 +88,7 @@ type Tx interface {
 	Tryouts
 	Webhooks
 	Links
+	Exports
 	Log
 	Answers
 	Retention

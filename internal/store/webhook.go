@@ -13,6 +13,13 @@ type Webhook struct {
 	CreatedAt Time    `db:"created_at" json:"created_at"`
 }
 
+// A FormerSecret is one that a webhook had; it signs too until a time.
+type FormerSecret struct {
+	WebhookID string `db:"webhook_id"`
+	Secret    string `db:"secret"`
+	Until     Time   `db:"until"`
+}
+
 // A Delivery is one message to a webhook.
 type Delivery struct {
 	ID         string  `db:"id" json:"id"`
@@ -38,11 +45,19 @@ type Webhooks interface {
 	// DeleteWebhook deletes it with its deliveries.
 	DeleteWebhook(ctx context.Context, id string) error
 
+	// AddFormerSecret keeps a secret and drops those whose time is over.
+	AddFormerSecret(ctx context.Context, f FormerSecret) error
+	// FormerSecrets lists a webhook's that still sign, the longest valid first.
+	FormerSecrets(ctx context.Context, webhookID string) ([]FormerSecret, error)
+
 	AddDelivery(ctx context.Context, d Delivery) (Delivery, error)
 	Delivery(ctx context.Context, id string) (Delivery, error)
 	PutDelivery(ctx context.Context, d Delivery) error
 	// Deliveries lists a webhook's, newest first.
 	Deliveries(ctx context.Context, webhookID string, limit int) ([]Delivery, error)
+	// DeliveriesIn lists those in a state, oldest first, from the first one after
+	// the given id.
+	DeliveriesIn(ctx context.Context, state, after string, limit int) ([]Delivery, error)
 }
 
 // A Link lets a family read one report without a key.

@@ -38,7 +38,7 @@ func TestPublic(t *testing.T) {
 
 // send posts an empty message.
 func send(s *webhook.Sender, address string) (int, error) {
-	return s.Send(context.Background(), address, "whsec_AAAA", "id", time.Now(), []byte("{}"))
+	return s.Send(context.Background(), address, []string{"whsec_AAAA"}, "id", time.Now(), []byte("{}"))
 }
 
 // counting is a server that counts requests.

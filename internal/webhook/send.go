@@ -47,16 +47,16 @@ func New(allowLoopback bool, resolver *net.Resolver) *Sender {
 // Loopback tells whether addresses of this machine may be called.
 func (s *Sender) Loopback() bool { return s.AllowLoopback }
 
-// Send posts a message and gives the status of the answer, whose body nobody
+// Send posts a message, signed with each of the secrets, and gives the status of the answer, whose body nobody
 // reads. Redirects are answers, not followed.
-func (s *Sender) Send(ctx context.Context, address, secret, id string, at time.Time, body []byte) (int, error) {
+func (s *Sender) Send(ctx context.Context, address string, secrets []string, id string, at time.Time, body []byte) (int, error) {
 	req, err := http.NewRequestWithContext(ctx, http.MethodPost, address, bytes.NewReader(body))
 	if err != nil {
 		return 0, errors.New("the address cannot be called")
 	}
 	req.Header.Set("Content-Type", "application/json")
 	req.Header.Set("User-Agent", "rootcue")
-	if err := setHeaders(req.Header, secret, id, at, body); err != nil {
+	if err := setHeaders(req.Header, secrets, id, at, body); err != nil {
 		return 0, err
 	}
 	resp, err := s.client.Do(req)

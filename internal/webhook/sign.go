@@ -31,14 +31,20 @@ func Sign(secret, id string, at time.Time, payload []byte) (string, error) {
 	return "v1," + base64.StdEncoding.EncodeToString(m.Sum(nil)), nil
 }
 
-// setHeaders puts the scheme's three header fields in.
-func setHeaders(h http.Header, secret, id string, at time.Time, payload []byte) error {
-	signature, err := Sign(secret, id, at, payload)
-	if err != nil {
-		return err
+// setHeaders puts the scheme's three header fields in. Several signatures stand
+// side by side with a blank between, so that a secret can be changed without
+// losing a message (Standard Webhooks, "Signature scheme").
+func setHeaders(h http.Header, secrets []string, id string, at time.Time, payload []byte) error {
+	var signatures []string
+	for _, secret := range secrets {
+		signature, err := Sign(secret, id, at, payload)
+		if err != nil {
+			return err
+		}
+		signatures = append(signatures, signature)
 	}
 	h.Set("Webhook-Id", id)
 	h.Set("Webhook-Timestamp", strconv.FormatInt(at.Unix(), 10))
-	h.Set("Webhook-Signature", signature)
+	h.Set("Webhook-Signature", strings.Join(signatures, " "))
 	return nil
 }

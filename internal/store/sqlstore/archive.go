@@ -76,5 +76,6 @@ var tables = []archived{
 	archive[store.Recusal]("recusals"),
 	archive[store.Decision]("decisions"),
 	archive[store.Webhook]("webhooks"),
+	archive[store.FormerSecret]("former_secrets"),
 	archive[store.Delivery]("deliveries"),
 }

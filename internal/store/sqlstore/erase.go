@@ -25,6 +25,7 @@ var deletions = []deletion{
 	{"fresh_verdicts", ofAssessments},
 	{"reviews", ofAssessments},
 	{"links", ofAssessments},
+	{"exports", ofPlayer}, // with their parts
 	{"cues", ofPlayer},
 	{"throws", ofPlayer},
 	{"deliveries", ofPlayer},
@@ -53,6 +54,9 @@ func (t *tx) ErasePlayer(ctx context.Context, ref, who string) (store.Erasure, e
 		if err := t.count(ctx, e.Deleted, d, ref); err != nil {
 			return e, err
 		}
+	}
+	if err := t.count(ctx, e.Deleted, deletion{"exports", "player_ref IS NULL"}); err != nil { // those of the whole club hold the player
+		return e, err
 	}
 	if err := t.eraseAnswers(ctx, e.Deleted, ref); err != nil {
 		return e, err

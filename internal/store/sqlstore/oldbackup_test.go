@@ -35,7 +35,7 @@ func TestOlderBackup(t *testing.T) {
 			want(t, db.Ready(ctx), store.ErrOldSchema)
 			ok(t, db.Restore(ctx, older))
 			ok(t, db.Ready(ctx))
-			ok(t, db.View(ctx, club, func(tx store.Tx) error { _, err := tx.ExportPlayer(ctx, "P-1"); return err }))
+			ok(t, db.View(ctx, club, func(tx store.Tx) error { _, err := tx.Player(ctx, "P-1"); return err }))
 			err = db.InTx(ctx, club, func(tx store.Tx) error { _, err := tx.SQL().Exec("DELETE FROM changes"); return err })
 			if err == nil {
 				t.Fatal("want the guards of a later step in place")
@@ -47,7 +47,7 @@ func TestOlderBackup(t *testing.T) {
 }
 
 // newer are the tables that schema 6 did not have.
-var newer = []string{"player_groups", "group_members", "fresh_verdicts"}
+var newer = []string{"player_groups", "group_members", "fresh_verdicts", "former_secrets"}
 
 // relabel writes a backup as schema 6 would have.
 func relabel(t testing.TB, from, to string) {
@@ -76,7 +76,7 @@ func relabel(t testing.TB, from, to string) {
 		case strings.Contains(line, `"end":true`):
 			line = fmt.Sprintf(`{"end":true,"rows":%d}`, rows)
 		}
-		_, err = fmt.Fprintln(w, strings.Replace(line, `"schema":9`, `"schema":6`, 1))
+		_, err = fmt.Fprintln(w, strings.Replace(line, `"schema":10`, `"schema":6`, 1))
 		ok(t, err)
 	}
 	ok(t, lines.Err())

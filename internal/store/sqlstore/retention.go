@@ -11,6 +11,7 @@ func (t *tx) Sweep(ctx context.Context, before string) (map[string]int, error) {
 	}{
 		{deletion{"sessions", "expires <= ?"}, t.now},
 		{deletion{"answers", "expires <= ?"}, t.now},
+		{deletion{"exports", "expires <= ?"}, t.now},
 		{deletion{"deliveries", "done_at < ?"}, before},
 		{deletion{"links", "expires < ?"}, before},
 		{deletion{"links", "revoked_at < ?"}, before},

@@ -39,6 +39,19 @@ func (t *tx) DeleteWebhook(ctx context.Context, id string) error {
 	return err
 }
 
+// AddFormerSecret implements store.Webhooks.
+func (t *tx) AddFormerSecret(ctx context.Context, f store.FormerSecret) error {
+	if _, err := t.remove(ctx, "former_secrets", "until <= ?", t.now); err != nil {
+		return err
+	}
+	return insert(ctx, t, "former_secrets", "", f)
+}
+
+// FormerSecrets implements store.Webhooks.
+func (t *tx) FormerSecrets(ctx context.Context, webhookID string) ([]store.FormerSecret, error) {
+	return list[store.FormerSecret](ctx, t, "former_secrets", "AND webhook_id = ? AND until > ? ORDER BY until DESC, secret", webhookID, t.now)
+}
+
 // AddDelivery implements store.Webhooks.
 func (t *tx) AddDelivery(ctx context.Context, d store.Delivery) (store.Delivery, error) {
 	t.begin(&d.ID, &d.At)
@@ -59,6 +72,11 @@ func (t *tx) PutDelivery(ctx context.Context, d store.Delivery) error {
 // Deliveries implements store.Webhooks.
 func (t *tx) Deliveries(ctx context.Context, webhookID string, limit int) ([]store.Delivery, error) {
 	return list[store.Delivery](ctx, t, "deliveries", "AND webhook_id = ? ORDER BY id DESC LIMIT ?", webhookID, bounded(limit))
+}
+
+// DeliveriesIn implements store.Webhooks.
+func (t *tx) DeliveriesIn(ctx context.Context, state, after string, limit int) ([]store.Delivery, error) {
+	return list[store.Delivery](ctx, t, "deliveries", "AND state = ? AND id > ? ORDER BY id LIMIT ?", state, after, bounded(limit))
 }
 
 // AddLink implements store.Links.

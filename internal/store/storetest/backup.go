@@ -56,7 +56,7 @@ func holding(t testing.TB, s store.Store, club string) (parts []any) {
 	t.Helper()
 	see(t, s, club, func(tx store.Tx) {
 		for _, p := range must(tx.Players(ctx, "", "", 0))(t) {
-			parts = append(parts, must(tx.ExportPlayer(ctx, p.Ref))(t))
+			parts = append(parts, exportOf(t, tx, p.Ref, 100))
 		}
 		parts = append(parts, must(tx.Keys(ctx))(t), must(tx.Changes(ctx, 0, 0))(t), must(tx.Tryouts(ctx))(t), must(tx.Groups(ctx, "", 0))(t),
 			must(tx.ActiveDocuments(ctx, store.KindRubric))(t), must(tx.Webhooks(ctx))(t), must(tx.VerifyChanges(ctx))(t),

@@ -59,6 +59,7 @@ func Everything(t testing.TB, s store.Store, club, ref string) {
 		must(tx.PutGroup(ctx, "evening-"+Hash(ref)[:8], []string{ref}))(t)
 		must(tx.AddLink(ctx, store.Link{Hash: Hash(club + ref), AssessmentID: a.ID, Who: "k1", Expires: later()}))(t)
 		hook := must(tx.AddWebhook(ctx, store.Webhook{URL: "https://club.example/hook", Secret: "s", Events: store.Strings{"assessment.ready"}, State: "on"}))(t)
+		ok(t, tx.AddFormerSecret(ctx, store.FormerSecret{WebhookID: hook.ID, Secret: "r", Until: later()}))
 		must(tx.AddDelivery(ctx, store.Delivery{WebhookID: hook.ID, Event: "assessment.ready", PlayerRef: &ref, Body: store.JSON(`{"assessment":"` + a.ID + `"}`), State: "done"}))(t)
 		must(tx.BeginAnswer(ctx, store.Answer{Key: "key " + ref, Route: "POST /v1/observations", BodyHash: Hash("b"), Expires: later()}))(t)
 		ok(t, tx.FinishAnswer(ctx, store.Answer{Key: "key " + ref, Status: 201, ContentType: "application/json", Body: fmt.Sprintf(`{"player":%q}`, ref), Expires: later()}))

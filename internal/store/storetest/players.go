@@ -77,19 +77,97 @@ func export(t *testing.T, s store.Store) {
 	Everything(t, s, club, "P-1")
 	Everything(t, s, club, "P-2")
 	see(t, s, club, func(tx store.Tx) {
-		d := must(tx.ExportPlayer(ctx, "P-1"))(t)
-		for name, n := range map[string]int{
-			"observations": len(d.Observations), "assessments": len(d.Assessments), "reviews": len(d.Reviews), "cues": len(d.Cues),
-			"throws": len(d.Throws), "roster": len(d.Roster), "grades": len(d.Grades), "recusals": len(d.Recusals),
-			"decisions": len(d.Decisions), "memberships": len(d.Memberships), "links": len(d.Links), "deliveries": len(d.Deliveries), "changes": len(d.Changes),
-		} {
-			if n != 1 {
-				t.Errorf("%s: found %d, want 1", name, n)
+		for _, page := range []int{1, 2, 100} { // read in pages of any size it is the same
+			d := exportOf(t, tx, "P-1", page)
+			for _, table := range store.ExportTables {
+				if n := len(d[table.Name]); table.OfPlayer != (n == 1) {
+					t.Errorf("%s by %d: found %d rows", table.Name, page, n)
+				}
+			}
+			same(t, []string{d["players"][0].(store.Player).Ref, d["observations"][0].(store.Observation).PlayerRef, d["roster"][0].(store.RosterEntry).PlayerRef}, []string{"P-1", "P-1", "P-1"})
+			for _, table := range store.ExportTables { // the club's own has those of both
+				if n := len(rowsOf(t, tx, table.Name, "", page)); n < 1 && table.Name != "documents" || table.OfPlayer && n < 2 {
+					t.Errorf("%s of the club by %d: found %d rows", table.Name, page, n)
+				}
 			}
 		}
-		same(t, []string{d.Player.Ref, d.Observations[0].PlayerRef, d.Roster[0].PlayerRef}, []string{"P-1", "P-1", "P-1"})
-		_, err := tx.ExportPlayer(ctx, "P-3")
+		same(t, len(exportOf(t, tx, "P-3", 100)), 0)
+		_, _, err := tx.ExportRows(ctx, "clubs", "", "", 1)
 		is(t, err, store.ErrNotFound)
+		_, _, err = tx.ExportRows(ctx, "grades", "", `["a"]`, 1)
+		is(t, err, store.ErrInvalid)
+	})
+}
+
+// exportOf is everything held on a player, by table, read in pages.
+func exportOf(t testing.TB, tx store.Tx, ref string, page int) map[string][]any {
+	t.Helper()
+	all := map[string][]any{}
+	for _, table := range store.ExportTables {
+		if !table.OfPlayer {
+			continue
+		}
+		if rows := rowsOf(t, tx, table.Name, ref, page); len(rows) > 0 {
+			all[table.Name] = rows
+		}
+	}
+	return all
+}
+
+func rowsOf(t testing.TB, tx store.Tx, table, ref string, page int) (all []any) {
+	t.Helper()
+	for after := ""; ; {
+		rows, next, err := tx.ExportRows(ctx, table, ref, after, page)
+		ok(t, err)
+		all = append(all, rows...)
+		if after = next; next == "" {
+			return all
+		}
+	}
+}
+
+func exportParts(t *testing.T, s store.Store) {
+	alder, birch := NewClub(t, s, "Alder"), NewClub(t, s, "Birch")
+	Everything(t, s, alder, "P-1")
+	add := func(ref *string, expires store.Time) (e store.Export) {
+		do(t, s, alder, func(tx store.Tx) {
+			e = must(tx.AddExport(ctx, store.Export{PlayerRef: ref, Who: "k", Expires: expires}))(t)
+		})
+		return e
+	}
+	late := add(ptr("P-1"), past())
+	e, whole := add(ptr("P-1"), later()), add(nil, later())
+	do(t, s, alder, func(tx store.Tx) {
+		ok(t, tx.PutExport(ctx, e, []byte("a\x00\xff")))
+	})
+	fails(t, s, alder, store.ErrNotFound, func(tx store.Tx) error { return tx.PutExport(ctx, e, []byte("the same part again")) })
+	e.Parts, e.State, e.DoneAt = 1, store.JSON(`{"a":1}`), ptr(past())
+	do(t, s, alder, func(tx store.Tx) { ok(t, tx.PutExport(ctx, e, []byte("b"))) })
+	e.Parts = 2
+	see(t, s, alder, func(tx store.Tx) {
+		same(t, must(tx.Export(ctx, e.ID))(t), e)
+		same(t, must(tx.ExportPart(ctx, e.ID, 0))(t), []byte("a\x00\xff"))
+		same(t, must(tx.ExportPart(ctx, e.ID, 1))(t), []byte("b"))
+		for _, id := range []string{late.ID, "none"} {
+			_, err := tx.Export(ctx, id)
+			is(t, err, store.ErrNotFound)
+		}
+		_, err := tx.ExportPart(ctx, e.ID, 2)
+		is(t, err, store.ErrNotFound)
+	})
+	see(t, s, birch, func(tx store.Tx) {
+		_, err := tx.Export(ctx, e.ID)
+		is(t, err, store.ErrNotFound)
+		_, err = tx.ExportPart(ctx, e.ID, 0)
+		is(t, err, store.ErrNotFound)
+	})
+	do(t, s, alder, func(tx store.Tx) {
+		same(t, must(tx.ErasePlayer(ctx, "P-1", "k"))(t).Deleted["exports"], 2) // that of the whole club too
+		for _, id := range []string{e.ID, whole.ID} {
+			_, err := tx.ExportPart(ctx, id, 0)
+			is(t, err, store.ErrNotFound)
+			is(t, tx.PutExport(ctx, store.Export{ID: id}, []byte("c")), store.ErrNotFound)
+		}
 	})
 }
 
@@ -116,8 +194,7 @@ func erasure(t *testing.T, s store.Store) {
 		"grades": 1, "recusals": 1, "decisions": 1, "roster": 1, "group_members": 1, "players": 1, "answers": 3,
 	}})
 	see(t, s, club, func(tx store.Tx) {
-		_, err := tx.ExportPlayer(ctx, ref)
-		is(t, err, store.ErrNotFound)
+		same(t, len(exportOf(t, tx, ref, 100)), 0)
 		log := must(tx.Changes(ctx, 0, 0))(t)
 		same(t, []string{log[0].Who, log[0].What, log[0].Entity}, []string{"k7", "player.erased", "player/" + p.ID})
 		same(t, must(tx.VerifyChanges(ctx))(t), int64(2))
@@ -138,8 +215,8 @@ func erasureOthers(t *testing.T, s store.Store) {
 	Everything(t, s, alder, "P-2")
 	other := Sub("P-1", "2026-05-09", "of another club")
 	save(t, s, birch, other)
-	export := func(club, ref string) (d store.PlayerData) {
-		see(t, s, club, func(tx store.Tx) { d = must(tx.ExportPlayer(ctx, ref))(t) })
+	export := func(club, ref string) (d map[string][]any) {
+		see(t, s, club, func(tx store.Tx) { d = exportOf(t, tx, ref, 100) })
 		return d
 	}
 	before, beyond := export(alder, "P-2"), export(birch, "P-1")
@@ -187,10 +264,7 @@ func erasureMeanwhile(t *testing.T, s store.Store) {
 		ok(t, err)
 	}
 	see(t, s, club, func(tx store.Tx) {
-		d, err := tx.ExportPlayer(ctx, "P-1")
-		if !errors.Is(err, store.ErrNotFound) {
-			ok(t, err)
-		}
-		same(t, len(d.Assessments), len(d.Observations))
+		d := exportOf(t, tx, "P-1", 100)
+		same(t, len(d["assessments"]), len(d["observations"]))
 	})
 }

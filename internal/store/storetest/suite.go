@@ -58,6 +58,7 @@ func Run(t *testing.T, open Opener) {
 		{"log of many at once", changeLogTurns},
 		{"answers", answers},
 		{"export", export},
+		{"parts of exports", exportParts},
 		{"erasure", erasure},
 		{"erasure leaves others alone", erasureOthers},
 		{"erasure while others submit", erasureMeanwhile},

@@ -108,10 +108,10 @@ func apart(t *testing.T, s store.Store) {
 			"player":      func() error { _, err := tx.Player(ctx, "P-1"); return err },
 			"assessment":  func() error { _, err := tx.Assessment(ctx, a.ID); return err },
 			"observation": func() error { _, err := tx.Observation(ctx, a.ObservationID); return err },
-			"export":      func() error { _, err := tx.ExportPlayer(ctx, "P-1"); return err },
 		} {
 			t.Run(name, func(t *testing.T) { is(t, read(), store.ErrNotFound) })
 		}
+		same(t, len(exportOf(t, tx, "P-1", 100)), 0)
 		same(t, len(must(tx.Players(ctx, "", "", 0))(t)), 1)
 		same(t, len(must(tx.Keys(ctx))(t)), 1)
 		same(t, len(must(tx.Changes(ctx, 0, 0))(t)), 1)

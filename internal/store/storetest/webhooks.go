@@ -15,6 +15,18 @@ func webhooks(t *testing.T, s store.Store) {
 		ok(t, tx.EnsurePlayers(ctx, "P-1"))
 		d = must(tx.AddDelivery(ctx, store.Delivery{WebhookID: w.ID, Event: "assessment.ready", PlayerRef: ptr("P-1"), Body: store.JSON(`{"a":1}`), State: "waiting"}))(t)
 	})
+	until := later()
+	do(t, s, club, func(tx store.Tx) {
+		ok(t, tx.AddFormerSecret(ctx, store.FormerSecret{WebhookID: w.ID, Secret: "over", Until: past()}))
+		ok(t, tx.AddFormerSecret(ctx, store.FormerSecret{WebhookID: w.ID, Secret: "r", Until: until}))
+	})
+	see(t, s, club, func(tx store.Tx) {
+		same(t, must(tx.FormerSecrets(ctx, w.ID))(t), []store.FormerSecret{{WebhookID: w.ID, Secret: "r", Until: until}})
+		same(t, len(must(tx.FormerSecrets(ctx, "none"))(t)), 0)
+		same(t, must(tx.DeliveriesIn(ctx, "waiting", "", 5))(t), []store.Delivery{d})
+		same(t, len(must(tx.DeliveriesIn(ctx, "waiting", d.ID, 5))(t)), 0)
+		same(t, len(must(tx.DeliveriesIn(ctx, "done", "", 5))(t)), 0)
+	})
 	w.State, w.Failures, w.URL = "paused", 3, "https://club.example/b"
 	d.State, d.Attempts, d.HTTPStatus, d.Problem, d.DoneAt = "failed", 2, ptr(503), "busy", ptr(past())
 	do(t, s, club, func(tx store.Tx) {

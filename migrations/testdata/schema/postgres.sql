@@ -147,6 +147,38 @@ documents: documents_version_check CHECK ((version > 0))
 CREATE UNIQUE INDEX documents_pkey ON public.documents USING btree (club_id, kind, name, version)
 documents: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
 CREATE TRIGGER documents_stay BEFORE DELETE OR UPDATE OR TRUNCATE ON public.documents FOR EACH STATEMENT EXECUTE FUNCTION stays()
+export_parts.club_id text COLLATE "C" NOT NULL
+export_parts.export_id text COLLATE "C" NOT NULL
+export_parts.part bigint NOT NULL
+export_parts.bytes bytea NOT NULL
+export_parts: export_parts_club_id_export_id_fkey FOREIGN KEY (club_id, export_id) REFERENCES exports(club_id, id) ON DELETE CASCADE
+export_parts: export_parts_pkey PRIMARY KEY (club_id, export_id, part)
+CREATE UNIQUE INDEX export_parts_pkey ON public.export_parts USING btree (club_id, export_id, part)
+export_parts: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
+exports.club_id text COLLATE "C" NOT NULL
+exports.id text COLLATE "C" NOT NULL
+exports.player_ref text COLLATE "C"
+exports.who text NOT NULL
+exports.state text NOT NULL
+exports.parts bigint NOT NULL
+exports.at text NOT NULL
+exports.expires text NOT NULL
+exports.done_at text
+exports: exports_club_id_fkey FOREIGN KEY (club_id) REFERENCES clubs(id)
+exports: exports_club_id_player_ref_fkey FOREIGN KEY (club_id, player_ref) REFERENCES players(club_id, ref)
+exports: exports_parts_check CHECK ((parts >= 0))
+exports: exports_pkey PRIMARY KEY (club_id, id)
+CREATE INDEX exports_by_player ON public.exports USING btree (club_id, player_ref)
+CREATE UNIQUE INDEX exports_pkey ON public.exports USING btree (club_id, id)
+exports: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
+former_secrets.club_id text COLLATE "C" NOT NULL
+former_secrets.webhook_id text COLLATE "C" NOT NULL
+former_secrets.secret text COLLATE "C" NOT NULL
+former_secrets.until text NOT NULL
+former_secrets: former_secrets_club_id_webhook_id_fkey FOREIGN KEY (club_id, webhook_id) REFERENCES webhooks(club_id, id) ON DELETE CASCADE
+former_secrets: former_secrets_pkey PRIMARY KEY (club_id, webhook_id, secret)
+CREATE UNIQUE INDEX former_secrets_pkey ON public.former_secrets USING btree (club_id, webhook_id, secret)
+former_secrets: POLICY own_club * USING (club_id = current_setting('rootcue.club'::text, true))
 fresh_verdicts.club_id text COLLATE "C" NOT NULL
 fresh_verdicts.assessment_id text COLLATE "C" NOT NULL
 fresh_verdicts.on_date text COLLATE "C" NOT NULL

@@ -134,6 +134,36 @@ CREATE TRIGGER documents_stay_delete BEFORE DELETE ON documents
 BEGIN SELECT RAISE(ABORT, 'a published version never changes'); END;
 CREATE TRIGGER documents_stay_update BEFORE UPDATE ON documents
 BEGIN SELECT RAISE(ABORT, 'a published version never changes'); END;
+CREATE TABLE export_parts (
+  club_id   TEXT NOT NULL,
+  export_id TEXT NOT NULL,
+  part      INTEGER NOT NULL,
+  bytes     BLOB NOT NULL,
+  PRIMARY KEY (club_id, export_id, part),
+  FOREIGN KEY (club_id, export_id) REFERENCES exports ON DELETE CASCADE
+) STRICT;
+CREATE TABLE exports (
+  club_id    TEXT NOT NULL REFERENCES clubs,
+  id         TEXT NOT NULL,
+  player_ref TEXT,
+  who        TEXT NOT NULL,
+  state      TEXT NOT NULL,
+  parts      INTEGER NOT NULL CHECK (parts >= 0),
+  at         TEXT NOT NULL,
+  expires    TEXT NOT NULL,
+  done_at    TEXT,
+  PRIMARY KEY (club_id, id),
+  FOREIGN KEY (club_id, player_ref) REFERENCES players
+) STRICT;
+CREATE INDEX exports_by_player ON exports (club_id, player_ref);
+CREATE TABLE former_secrets (
+  club_id    TEXT NOT NULL,
+  webhook_id TEXT NOT NULL,
+  secret     TEXT NOT NULL,
+  until      TEXT NOT NULL,
+  PRIMARY KEY (club_id, webhook_id, secret),
+  FOREIGN KEY (club_id, webhook_id) REFERENCES webhooks ON DELETE CASCADE
+) STRICT;
 CREATE TABLE fresh_verdicts (
   club_id       TEXT NOT NULL,
   assessment_id TEXT NOT NULL,
