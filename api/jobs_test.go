@@ -13,7 +13,7 @@ import (
 )
 
 // A job is asked for over HTTP and followed by events to its end; an erasure
-// done later leaves its proof.
+// done later leaves its proof. An export is made by a job and fetched by its club.
 func TestJobEvents(t *testing.T) {
 	for name, url := range map[string]func() string{
 		"embedded":   func() string { return filepath.Join(t.TempDir(), "club.db") },
@@ -25,8 +25,18 @@ func TestJobEvents(t *testing.T) {
 			if w.Code != 200 {
 				t.Fatal(w.Body)
 			}
-			w = s.ask(t, "admin", "DELETE", "/v1/players/P-0733", "", "Prefer", "respond-async")
-			id := strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`)
+			w = s.ask(t, "admin", "POST", "/v1/exports", `{"player": "P-0733"}`, "Content-Type", "application/json")
+			export, job := strings.Trim(at(t, w.Body.Bytes(), "/export"), `"`), strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`)
+			fetch := func(as string, want int) string {
+				t.Helper()
+				w := s.ask(t, as, "GET", "/v1/exports/"+export, "")
+				if w.Code != want {
+					t.Errorf("fetching it as %s is answered %d, wanted %d: %s", as, w.Code, want, cut(w.Body.String()))
+				}
+				return w.Body.String()
+			}
+			fetch("admin", 409)
+			fetch("edit", 403)
 			if err := s.queue.Start(t.Context()); err != nil {
 				t.Fatal(err)
 			}
@@ -37,6 +47,13 @@ func TestJobEvents(t *testing.T) {
 					t.Error(err)
 				}
 			}()
+			s.ask(t, "edit", "GET", "/v1/jobs/"+job, "", "Accept", "text/event-stream") // until it is done
+			if body := fetch("admin", 200); !strings.HasPrefix(body, "PK") || !strings.Contains(body, "assessments.json") {
+				t.Errorf("found %q", cut(body))
+			}
+			fetch("other-admin", 404)
+			w = s.ask(t, "admin", "DELETE", "/v1/players/P-0733", "", "Prefer", "respond-async")
+			id := strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`)
 			w = s.ask(t, "edit", "GET", "/v1/jobs/"+id, "", "Accept", "text/event-stream")
 			events := strings.Split(strings.TrimSpace(w.Body.String()), "\n\n")
 			last := events[len(events)-1]
@@ -47,6 +64,7 @@ func TestJobEvents(t *testing.T) {
 			if at(t, []byte(data), "/state") != `"done"` || len(at(t, []byte(data), "/progress/proof")) != 66 {
 				t.Errorf("the last event is %s", data)
 			}
+			fetch("admin", 404) // erased with the player
 			if w := s.ask(t, "admin", "GET", "/v1/players/P-0733", ""); w.Code != 404 {
 				t.Errorf("the player is still there: %d", w.Code)
 			}

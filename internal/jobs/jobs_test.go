@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -25,7 +26,13 @@ import (
 	"rootcue/internal/webhook"
 )
 
-func TestMain(m *testing.M) { storetest.Main(m) }
+func TestMain(m *testing.M) {
+	if url := os.Getenv(workOn); url != "" {
+		fmt.Fprintln(os.Stderr, work(url))
+		os.Exit(1)
+	}
+	storetest.Main(m)
+}
 
 var ctx = context.Background()
 

@@ -19,14 +19,7 @@ func TestLeftBehind(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		left := time.Now().Add(-time.Hour).UTC().Format("2006-01-02 15:04:05.000")
-		statement := `UPDATE river_job SET state = 'running', attempt = 3, attempted_at = '` + left + `'`
-		if s.db.Postgres() {
-			statement += `::timestamp AT TIME ZONE 'UTC'`
-		}
-		if _, err := s.db.Writer().Exec(statement); err != nil {
-			t.Fatal(err)
-		}
+		s.leave(t)
 		s.start(t)
 		waitFor(t, "the message of a job left behind", func() bool { return r.count() == 1 })
 		waitFor(t, "its end to be noted", func() bool {
@@ -34,4 +27,20 @@ func TestLeftBehind(t *testing.T) {
 			return err == nil && list[0].ID == d.ID && list[0].State == club.DeliveryDone
 		})
 	})
+}
+
+// leave makes every job one that a server which was killed an hour ago was
+// running.
+func (s *server) leave(t testing.TB) {
+	t.Helper()
+	left := time.Now().Add(-time.Hour).UTC().Format("2006-01-02 15:04:05.000")
+	statement := `UPDATE river_job SET state = 'running', attempt = 3, attempted_at = '` + left + `'`
+	if s.db.Postgres() {
+		statement += `::timestamp AT TIME ZONE 'UTC'`
+	}
+	for _, sql := range []string{statement, `DELETE FROM river_leader`} { // what it led has run out too
+		if _, err := s.db.Writer().Exec(sql); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
