@@ -9,12 +9,19 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-// admit is what stands before every handler, cheapest first: who calls and
-// whether they may, how often they called, in what form they want the answer,
-// and whether the body is one to read. The body is not touched before.
+// admit is what stands before every handler, cheapest first: whether the server
+// can take it on, who calls and whether they may, how often they called, in what
+// form they want the answer, and whether the body is one to read. The body is not
+// touched before.
 func (s *Server) admit(r *Route) func(huma.Context, func(huma.Context)) {
 	return func(ctx huma.Context, next func(huma.Context)) {
 		c := humagin.Unwrap(ctx)
+		leave, p := s.enter(c, r)
+		if p != nil {
+			s.refuse(c, p)
+			return
+		}
+		defer leave()
 		for _, step := range []func(*gin.Context, *Route) *Problem{s.identify, s.ration, negotiate, openBody} {
 			if p := step(c, r); p != nil {
 				s.refuse(c, p)

@@ -36,13 +36,15 @@ type heldWriter struct {
 	request *http.Request
 	held    *bytes.Buffer
 	streams bool
+	turn    *turns // the request's, lent while the client reads; nil: it has none
 }
 
-func (w *heldWriter) Write(b []byte) (int, error) {
-	if w.streams {
-		return w.ResponseWriter.Write(b)
+func (w *heldWriter) Write(b []byte) (n int, err error) {
+	if !w.streams {
+		return w.held.Write(b)
 	}
-	return w.held.Write(b)
+	w.turn.lend(func() { n, err = w.ResponseWriter.Write(b) })
+	return n, err
 }
 
 func (w *heldWriter) WriteString(s string) (int, error) { return w.Write([]byte(s)) }
@@ -70,7 +72,7 @@ func (w *heldWriter) Flush() {
 		_, _ = w.ResponseWriter.Write(w.held.Bytes()) // a client gone is told by the next write
 		w.held.Reset()
 	}
-	w.ResponseWriter.Flush()
+	w.turn.lend(w.ResponseWriter.Flush)
 }
 
 // Unwrap lets http.ResponseController reach the connection.

@@ -74,10 +74,14 @@ func (s *Server) streamJob(c *gin.Context, id string, j club.Job) {
 		if j.Ended() {
 			return
 		}
-		select {
-		case <-ctx.Done():
+		idle(c, func() {
+			select {
+			case <-ctx.Done():
+			case <-tick.C:
+			}
+		})
+		if ctx.Err() != nil {
 			return
-		case <-tick.C:
 		}
 		next, err := s.Clubs.Job(ctx, actor(ctx), id)
 		if err != nil {

@@ -57,6 +57,11 @@ func (v *visit) open(role Role, handle func(*visit) error) error {
 	v.Header("Cache-Control", "private, no-cache")
 	v.Header("Content-Security-Policy", pages.Policy)
 	v.Writer.Header().Add("Vary", "Cookie, Accept-Language")
+	leave, p := v.s.enter(v.Context, &Route{})
+	if p != nil {
+		return p
+	}
+	defer leave()
 	if v.s.Clubs != nil {
 		session, err := v.s.sessionOf(v.Context)
 		if err == nil {

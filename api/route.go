@@ -195,7 +195,7 @@ func (r *Route) kinds(body *huma.RequestBody) []Kind {
 		kinds = append(kinds, NoKey, RoleTooSmall)
 	}
 	if !r.Unlimited {
-		kinds = append(kinds, TooMany)
+		kinds = append(kinds, TooMany, Unavailable)
 	}
 	if strings.Contains(r.Path, "{") {
 		kinds = append(kinds, NotFound)

@@ -73,6 +73,8 @@ type Server struct {
 	schemas schemas
 	metrics *metrics
 	limits  *limiter
+	turns   *turns // of requests
+	imports *turns
 	origins origins
 	openapi func() []byte
 	docs    func() ([]byte, error)
@@ -91,6 +93,7 @@ func New(o Options) *Server {
 	}
 	gin.SetMode(gin.ReleaseMode)
 	s := &Server{Options: o, gin: gin.New(), metrics: newMetrics(), limits: newLimiter(o.Rate, o.Now)}
+	s.turns, s.imports = newTurns(mostInWork, mostWaiting, patience), newTurns(mostImports, mostImportsWaiting, patience)
 	s.gin.HandleMethodNotAllowed = true
 	s.gin.RedirectTrailingSlash = false
 	s.gin.UseRawPath = true // a slash within a reference, sent as %2F, stays within it

@@ -164,8 +164,8 @@ type answer struct {
 
 var client = &http.Client{Timeout: 2 * time.Minute, Transport: &http.Transport{MaxIdleConnsPerHost: 64, MaxConnsPerHost: 0}}
 
-// open sends a request and leaves the body to be read.
-func (s *server) open(r request) (*http.Response, error) {
+// open sends a request by a client and leaves the body to be read.
+func (s *server) open(by *http.Client, r request) (*http.Response, error) {
 	req, err := http.NewRequest(r.method, s.base+r.path, strings.NewReader(r.body))
 	if err != nil {
 		return nil, err
@@ -179,12 +179,14 @@ func (s *server) open(r request) (*http.Response, error) {
 	for name, value := range r.header {
 		req.Header.Set(name, value)
 	}
-	return client.Do(req)
+	return by.Do(req)
 }
 
 // send sends a request and reads its answer to the end.
-func (s *server) send(r request) (answer, error) {
-	res, err := s.open(r)
+func (s *server) send(r request) (answer, error) { return s.sendBy(client, r) }
+
+func (s *server) sendBy(by *http.Client, r request) (answer, error) {
+	res, err := s.open(by, r)
 	if err != nil {
 		return answer{}, err
 	}

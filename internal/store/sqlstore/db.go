@@ -24,6 +24,7 @@ type DB struct {
 	dialect dialect
 	writer  *sqlx.DB // of SQLite one connection, which all writers share in turn
 	reader  *sqlx.DB // of PostgreSQL the same pool
+	probe   *sqlx.DB // one connection, so that who asks for the schema waits for no work
 }
 
 var _ store.Store = (*DB)(nil)
@@ -69,8 +70,9 @@ func (d *DB) Postgres() bool { return d.dialect == postgres }
 
 // Close closes all connections.
 func (d *DB) Close() error {
-	if d.reader == d.writer {
-		return d.writer.Close()
+	err := errors.Join(d.probe.Close(), d.writer.Close())
+	if d.reader != d.writer {
+		err = errors.Join(err, d.reader.Close())
 	}
-	return errors.Join(d.reader.Close(), d.writer.Close())
+	return err
 }

@@ -16,29 +16,42 @@ import (
 // oldestPostgres is the first version with a choice of compression (14).
 const oldestPostgres = 140000
 
-// connections a server takes of PostgreSQL, whose default is 100 for all.
+// connections a server takes of PostgreSQL, whose default is 100 for all, and one
+// more to ask whether it answers.
 const connections = 16
 
 func openPostgres(ctx context.Context, url string) (*DB, error) {
 	if _, err := neturl.Parse(url); err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, errors.Unwrap(err)) // without the URL and its password
 	}
-	pool, err := sqlx.Open("postgres", url)
+	pool, err := postgresPool(url, connections)
 	if err != nil {
-		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
+		return nil, err
 	}
-	pool.SetMaxOpenConns(connections)
-	pool.SetMaxIdleConns(connections)
-	pool.SetConnMaxIdleTime(5 * time.Minute)
+	probe, err := postgresPool(url, 1)
+	if err != nil {
+		return nil, errors.Join(err, pool.Close())
+	}
 	var version int
-	err = pool.GetContext(ctx, &version, "SELECT current_setting('server_version_num')::int")
+	err = probe.GetContext(ctx, &version, "SELECT current_setting('server_version_num')::int")
 	if err == nil && version < oldestPostgres {
 		err = fmt.Errorf("%w: PostgreSQL %d; want 14 or newer", store.ErrUnavailable, version/10000)
 	}
 	if err != nil {
-		return nil, errors.Join(translate(ctx, err), pool.Close())
+		return nil, errors.Join(translate(ctx, err), probe.Close(), pool.Close())
 	}
-	return &DB{dialect: postgres, writer: pool, reader: pool}, nil
+	return &DB{dialect: postgres, writer: pool, reader: pool, probe: probe}, nil
+}
+
+func postgresPool(url string, conns int) (*sqlx.DB, error) {
+	pool, err := sqlx.Open("postgres", url)
+	if err != nil {
+		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
+	}
+	pool.SetMaxOpenConns(conns)
+	pool.SetMaxIdleConns(conns)
+	pool.SetConnMaxIdleTime(5 * time.Minute)
+	return pool, nil
 }
 
 // checkLZ4 asks whether the server was built with the compression that the

@@ -116,12 +116,12 @@ func (d *DB) Ready(ctx context.Context) error {
 // version is the number of the last migration applied, 0 for an empty database.
 func (d *DB) version(ctx context.Context) (int64, error) {
 	var tables, version int64
-	if err := d.reader.GetContext(ctx, &tables, d.reader.Rebind(d.dialect.hasTable()), versionTable); err != nil {
+	if err := d.probe.GetContext(ctx, &tables, d.probe.Rebind(d.dialect.hasTable()), versionTable); err != nil {
 		return 0, translate(ctx, err)
 	}
 	if tables == 0 {
 		return 0, nil
 	}
-	err := sqlx.GetContext(ctx, d.reader, &version, "SELECT coalesce(max(version_id), 0) FROM "+versionTable+" WHERE is_applied")
+	err := sqlx.GetContext(ctx, d.probe, &version, "SELECT coalesce(max(version_id), 0) FROM "+versionTable+" WHERE is_applied")
 	return version, translate(ctx, err)
 }

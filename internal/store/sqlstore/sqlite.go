@@ -44,6 +44,9 @@ func openSQLite(ctx context.Context, path string) (*DB, error) {
 	if d.reader, err = sqliteSide(ctx, abs, max(4, runtime.GOMAXPROCS(0)), "deferred", "on", "1"); err != nil {
 		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), d.writer.Close())
 	}
+	if d.probe, err = sqliteSide(ctx, abs, 1, "deferred", "on", "1"); err != nil {
+		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), d.reader.Close(), d.writer.Close())
+	}
 	return d, nil
 }
 
