@@ -33,7 +33,7 @@ func (s *Server) limitRoutes() {
 type LimitEdits struct {
 	Limits        []rubric.LimitEdit `json:"limits" minItems:"1" maxItems:"500" doc:"Each names a fault and a band, and one of at_most, at_least and between as the fault has it, in the unit of the file"`
 	Reason        string             `json:"reason,omitempty" maxLength:"2000" doc:"Why, for the history"`
-	EffectiveFrom string             `json:"effective_from,omitempty" format:"date" doc:"The first day on which they hold, UTC; today when left out"`
+	EffectiveFrom string             `json:"effective_from,omitempty" format:"date" doc:"The first day on which they hold, in the club's time zone; today when left out"`
 }
 
 // An ImpactTold is what a change would do to what is stored and to the rubric's

@@ -84,7 +84,7 @@ type VersionInfo struct {
 	Who           string     `json:"who" doc:"The id of the key that published it, or system"`
 	Why           string     `json:"why" doc:"The reason given; empty: none"`
 	At            store.Time `json:"at" doc:"When it was published"`
-	EffectiveFrom string     `json:"effective_from" doc:"The first day on which it judges what comes in, UTC"`
+	EffectiveFrom string     `json:"effective_from" doc:"The first day on which it judges what comes in, in the club's time zone"`
 	Bytes         int        `json:"bytes" doc:"Size of the file"`
 }
 
@@ -111,7 +111,7 @@ type OfRubric struct {
 // Because are the parameters that say why a version is made.
 type Because struct {
 	Reason        string `query:"reason" maxLength:"2000" doc:"Why, for the history"`
-	EffectiveFrom string `query:"effective_from" format:"date" doc:"The first day on which it judges what comes in, UTC; today when left out"`
+	EffectiveFrom string `query:"effective_from" format:"date" doc:"The first day on which it judges what comes in, in the club's time zone; today when left out"`
 	IfMatch       string `header:"If-Match" doc:"The ETag of the version that the change was made from"`
 	IfNoneMatch   string `header:"If-None-Match" doc:"* to publish a new rubric only"`
 }

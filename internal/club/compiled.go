@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"sync"
+	"time"
 
 	"rootcue/engine/place"
 	"rootcue/engine/rubric"
@@ -45,29 +46,40 @@ func (c *compiled) put(key string, v *Version) {
 
 // inForce gives the version of a rubric that judges what comes in today: the
 // active one, or before its effective date the newest earlier one that is
-// effective already. Nil without a rubric of that name.
+// effective already. A day begins when it does in the club's time zone.
 func (c *Clubs) inForce(ctx context.Context, tx store.Tx, name string) (*Version, error) {
 	v, err := c.version(ctx, tx, name, 0)
-	if err != nil || v.EffectiveFrom <= tx.Now().Date() {
+	if err != nil || v.EffectiveFrom <= store.At(tx.Now().Add(-dayBehind)).Date() {
+		return v, err // it is so everywhere
+	}
+	today, err := todayOf(ctx, tx)
+	if err != nil || v.EffectiveFrom <= today {
 		return v, err
 	}
-	d, err := effective(ctx, tx, v.Document)
+	d, err := effective(ctx, tx, v.Document, today)
 	if err != nil {
 		return nil, err
 	}
 	return c.compile(ctx, tx, d)
 }
 
-// effective finds what holds until the effective date of d; with nothing
-// before it, d itself.
-func effective(ctx context.Context, tx store.Tx, d store.Document) (store.Document, error) {
+// dayBehind is more than any time zone is behind UTC.
+const dayBehind = 24 * time.Hour
+
+// effective finds what holds until the effective date of d: the newest version
+// before it that is effective today, or else the one that is so first.
+func effective(ctx context.Context, tx store.Tx, d store.Document, today string) (store.Document, error) {
 	versions, err := tx.Versions(ctx, d.Kind, d.Name)
+	first := d
 	for _, v := range versions {
-		if v.Version < d.Version && v.EffectiveFrom <= tx.Now().Date() {
+		if v.Version < d.Version && v.EffectiveFrom <= today {
 			return v, nil
 		}
+		if v.Version < d.Version && v.EffectiveFrom <= first.EffectiveFrom {
+			first = v
+		}
 	}
-	return d, err
+	return first, err
 }
 
 // version gives one version of a rubric; 0 means the active one.

@@ -73,7 +73,10 @@ func (c *Clubs) PutPlayer(ctx context.Context, a Actor, p store.Player, base fun
 			return ErrChanged
 		}
 		if p.Age != nil && p.AgeOn == nil {
-			today := tx.Now().Date()
+			today, err := todayOf(ctx, tx)
+			if err != nil {
+				return err
+			}
 			p.AgeOn = &today
 		}
 		p.LegalHold, p.HoldWhy = now.LegalHold, now.HoldWhy // set elsewhere

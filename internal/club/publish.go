@@ -21,7 +21,7 @@ type Publication struct {
 	Source        []byte
 	Base          int    // the version it was made from, 0 for a new rubric
 	Why           string // for the history
-	EffectiveFrom string // date from which it judges what comes in; "" for today
+	EffectiveFrom string // date from which it judges what comes in, in the club's time zone; "" for today
 }
 
 // Publish keeps a rubric file as the next version and makes it the active one.
@@ -56,6 +56,11 @@ func (c *Clubs) publish(ctx context.Context, tx store.Tx, a Actor, p Publication
 	newest, err := newestVersion(ctx, tx, p.Name)
 	if err != nil {
 		return nil, err
+	}
+	if p.EffectiveFrom == "" {
+		if p.EffectiveFrom, err = todayOf(ctx, tx); err != nil {
+			return nil, err
+		}
 	}
 	d := store.Document{Kind: store.KindRubric, Name: p.Name, Source: p.Source, Who: a.KeyID, Why: p.Why, EffectiveFrom: p.EffectiveFrom}
 	if d, err = tx.Publish(ctx, d, newest); err != nil {

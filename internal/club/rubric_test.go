@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -170,28 +169,70 @@ func verdictOf(body string) string {
 	return verdict
 }
 
-// A version judges from its effective date on; until then the one before it.
+// A version judges from its effective date on, which begins at midnight in the
+// club's time zone; until then the one before it.
 func TestEffectiveDate(t *testing.T) {
-	c := embedded(t)
-	a := member(t, c, "Harbour", "edit")
-	tomorrow := time.Now().UTC().AddDate(0, 0, 1).Format(time.DateOnly)
-	v, err := c.EditLimits(ctx, a, club.Edit{Name: throw, Limits: atMost("tall-set", 0.375), Base: 1, EffectiveFrom: tomorrow})
+	for _, z := range []struct{ name, before, from string }{
+		{"UTC", "2026-05-09T23:59:00Z", "2026-05-10T00:00:00Z"},
+		{"America/Los_Angeles", "2026-05-10T06:59:00Z", "2026-05-10T07:00:00Z"}, // UTC-7 in May (IANA time zone database)
+		{"Pacific/Auckland", "2026-05-09T11:59:00Z", "2026-05-09T12:00:00Z"},    // UTC+12 in May
+	} {
+		t.Run(z.name, func(t *testing.T) {
+			each(t, func(t *testing.T, c *club.Clubs) { effectiveDate(t, c, z.name, z.before, z.from) })
+		})
+	}
+}
+
+func effectiveDate(t *testing.T, c *club.Clubs, zone, before, from string) {
+	at(t, c, before)
+	a := member(t, c, "Harbour", "admin")
+	settings(t, c, a, func(s *club.Settings) { s.TimeZone = zone })
+	v, err := c.EditLimits(ctx, a, club.Edit{Name: throw, Limits: atMost("stride-off-line", 9), Base: 1, EffectiveFrom: "2026-05-10"})
 	if err != nil || v.Document.Version != 2 {
 		t.Fatalf("%+v, %v", v, err)
 	}
-	submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-1", "", rep(1, 3)))), nil)
-	edit(t, c, a, "tall-set", 0.38)
-	submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-2", "", rep(1, 3)))), nil)
-	judged := map[string]int{}
-	view(t, c, a, func(tx store.Tx) error {
-		rows, err := tx.Assessments(ctx, store.AssessmentFilter{}, store.Page{})
-		for _, row := range rows {
-			judged[row.PlayerRef] = row.RubricVersion
+	submitted := func(ref string) { // within the old limit, over the new one
+		submit(t, c, a, club.NDJSON(strings.NewReader(doc(ref, "", rep(1, 11.8), rep(2, 11.8), rep(3, 11.8), rep(4, 11.8)))), nil)
+	}
+	impact := func(want int) {
+		t.Helper()
+		im, err := c.Impact(ctx, a, throw, v.Source, func(int) error { return nil })
+		if err != nil || im.Changed != want {
+			t.Errorf("%d of %d would change, wanted %d, %v", im.Changed, im.Assessments, want, err)
 		}
-		return err
-	})
-	if diff := cmp.Diff(map[string]int{"P-1": 1, "P-2": 3}, judged); diff != "" {
-		t.Errorf("judged by version, found + and not -:\n%s", diff)
+	}
+	submitted("P-before")
+	impact(1)
+	if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Overtaken != 1 {
+		t.Errorf("re-assessed by a version that is not in force yet: %+v, %v", n, err)
+	}
+	at(t, c, from)
+	submitted("P-from")
+	impact(1)
+	judged, verdicts := map[string]int{}, map[string]string{}
+	read := func() {
+		view(t, c, a, func(tx store.Tx) error {
+			rows, err := tx.Assessments(ctx, store.AssessmentFilter{}, store.Page{})
+			for _, row := range rows {
+				judged[row.PlayerRef], verdicts[row.PlayerRef] = row.RubricVersion, verdictOf(string(row.Body))
+			}
+			return err
+		})
+	}
+	read()
+	if judged["P-before"] != 1 || judged["P-from"] != 2 || verdicts["P-before"] == verdicts["P-from"] {
+		t.Errorf("judged by version %v: %v", judged, verdicts)
+	}
+	if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 1 || n.Kept != 1 {
+		t.Errorf("re-assessed when the day has come: %+v, %v", n, err)
+	}
+	impact(0)
+	// What is published without a date holds at once, whatever day UTC has.
+	at(t, c, before)
+	edit(t, c, a, "stride-off-line", 10)
+	submitted("P-at-once")
+	if read(); judged["P-at-once"] != 3 {
+		t.Errorf("judged by version %v", judged)
 	}
 }
 

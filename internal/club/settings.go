@@ -179,3 +179,13 @@ func (s Settings) today(tx store.Tx) (civil.Date, error) {
 	y, m, d := tx.Now().In(zone).Date()
 	return civil.Date{Year: y, Month: int(m), Day: d}, nil
 }
+
+// todayOf is the date in the club's time zone, YYYY-MM-DD.
+func todayOf(ctx context.Context, tx store.Tx) (string, error) {
+	s, err := settingsOf(ctx, tx)
+	if err != nil {
+		return "", err
+	}
+	d, err := s.today(tx)
+	return d.String(), err
+}
