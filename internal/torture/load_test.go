@@ -78,8 +78,9 @@ type offer struct {
 
 func newOffer(rate float64) *offer { return &offer{rate: rate, shed: map[int]int{}} }
 
-// loaded keeps connections for as many requests as may be under way.
-var loaded = &http.Client{Timeout: 2 * time.Minute, Transport: &http.Transport{MaxIdleConnsPerHost: 4000}}
+// loaded keeps connections for as many requests as may be under way, for less than
+// the server does: what is sent just when it lets go of one would be cut off.
+var loaded = &http.Client{Timeout: 2 * time.Minute, Transport: &http.Transport{MaxIdleConnsPerHost: 4000, IdleConnTimeout: 30 * time.Second}}
 
 // capacity is how many requests a second so many clients get answered who wait
 // for each answer.
