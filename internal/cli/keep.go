@@ -44,6 +44,9 @@ func (c *serveCmd) keep(ctx context.Context, log *slog.Logger) (k *keeping, err 
 	if k.db, err = at.openMigrated(ctx); err != nil {
 		return nil, errors.Join(err, k.remove())
 	}
+	if err := k.db.CheckClock(ctx); err != nil {
+		return nil, errors.Join(databaseFailure(err), k.db.Close(), k.remove())
+	}
 	k.clubs = club.New(k.db)
 	k.clubs.Sender = webhook.New(c.Demo || loopback != "", nil)
 	if k.queue, err = jobs.New(k.db, k.clubs, jobs.Options{Log: slog.New(quiet{log.Handler()})}); err == nil && k.demo != nil {
@@ -64,14 +67,14 @@ func (c *serveCmd) keep(ctx context.Context, log *slog.Logger) (k *keeping, err 
 // no longer.
 const databaseTime = 3 * time.Second
 
-// ready reports whether the database answers. Where the network stalls, the
+// ready reports whether the database answers, and keeps the same time. Where the network stalls, the
 // driver itself comes back only when it moves again.
 func (k *keeping) ready() error {
 	ctx, cancel := context.WithTimeout(context.Background(), databaseTime)
 	answered := make(chan error, 1)
 	go func() {
 		defer cancel()
-		answered <- k.db.Ready(ctx)
+		answered <- errors.Join(k.db.Ready(ctx), k.db.CheckClock(ctx))
 	}()
 	select {
 	case err := <-answered:

@@ -39,6 +39,9 @@ var (
 	// ErrNewerSchema: the database is newer than the program; nothing is touched.
 	ErrNewerSchema = errors.New("database schema is newer than this program")
 
+	// ErrClock: this machine and the database's do not agree on what time it is.
+	ErrClock = errors.New("the clocks differ")
+
 	// ErrNotEmpty: a backup is restored only into a database without clubs.
 	ErrNotEmpty = errors.New("database holds clubs already")
 

@@ -48,6 +48,10 @@ func (l *load) soak(t *testing.T, db *sql.DB, c *storetest.Cluster, kind string,
 	}
 	text := fmt.Sprintf("%s, seed %d; %.0f requests a second for %s: %d sent, %.0f a second good, %d times 429, %d times 503, %s in the middle, %s at the 99th percentile.",
 		kind, *seed, rate, whole.took.Round(time.Second), whole.sent, whole.goodput(), whole.shed[429], whole.shed[503], ms(whole.at(50)), ms(whole.at(99)))
+	first, last := list[0].values, list[len(list)-1].values
+	if n := len(gauges); last[n-1] > first[n-1] {
+		text += fmt.Sprintf(" The database grew by %.1f KiB an observation.", (last[n-2]-first[n-2])*1024/(last[n-1]-first[n-1]))
+	}
 	writeTable(t, "soak-"+kind, text, soakTable(list))
 }
 

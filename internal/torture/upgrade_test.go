@@ -27,18 +27,28 @@ var further = map[string]string{
 // newer is the file of the program with that migration, built from the same
 // sources by an overlay.
 var newer = sync.OnceValues(func() (string, error) {
+	over := map[string]string{}
+	for kind, text := range further {
+		over[fmt.Sprintf("migrations/%s/%05d_further.sql", kind, sqlstore.SchemaVersion()+1)] = text
+	}
+	return built("newer", over)
+})
+
+// built is the file of a program from the same sources, with some of them, or
+// further ones, laid over.
+func built(name string, over map[string]string) (string, error) {
 	file, err := program()
 	if err != nil {
 		return "", err
 	}
 	dir := filepath.Dir(file)
 	replace := map[string]string{}
-	for kind, text := range further {
-		at, err := filepath.Abs(fmt.Sprintf("../../migrations/%s/%05d_further.sql", kind, sqlstore.SchemaVersion()+1))
+	for source, text := range over {
+		at, err := filepath.Abs(filepath.Join("../..", source))
 		if err != nil {
 			return "", err
 		}
-		replace[at] = filepath.Join(dir, kind+".sql")
+		replace[at] = filepath.Join(dir, fmt.Sprintf("%s-%d", name, len(replace)))
 		if err := os.WriteFile(replace[at], []byte(text), 0o600); err != nil {
 			return "", err
 		}
@@ -47,17 +57,17 @@ var newer = sync.OnceValues(func() (string, error) {
 	if err != nil {
 		return "", err
 	}
-	overlay := filepath.Join(dir, "overlay.json")
+	overlay := filepath.Join(dir, name+".json")
 	if err := os.WriteFile(overlay, list, 0o600); err != nil {
 		return "", err
 	}
-	file = filepath.Join(dir, "newer")
+	file = filepath.Join(dir, name)
 	build := exec.Command("go", "build", "-overlay", overlay, "-ldflags", "-X rootcue/internal/cli.loopback=yes", "-o", file, "../..")
 	if out, err := build.CombinedOutput(); err != nil {
 		return "", fmt.Errorf("%w\n%s", err, out)
 	}
 	return file, nil
-})
+}
 
 // upgraded is a further server on a database, of the newer program.
 func upgraded(t *testing.T, at string) *server {

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
@@ -192,6 +193,19 @@ func TestTwoPrograms(t *testing.T) {
 			}))
 		})
 	}
+}
+
+// Servers whose clock is not the database's would take up each other's jobs.
+func TestCheckClock(t *testing.T) {
+	both(t, func(t *testing.T, open func(testing.TB) *sqlstore.DB) {
+		db := open(t)
+		for off, good := range map[time.Duration]bool{0: true, 3 * time.Second: true, -3 * time.Second: true, time.Hour: false, -26 * time.Hour: false} {
+			db.Clock = func() time.Time { return time.Now().Add(off) }
+			if err := db.CheckClock(ctx); db.Postgres() && errors.Is(err, store.ErrClock) == good || !db.Postgres() && err != nil {
+				t.Errorf("%s off: %v", off, err)
+			}
+		}
+	})
 }
 
 func TestCloseThenUse(t *testing.T) {
