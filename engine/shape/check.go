@@ -154,6 +154,7 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 	}
 	if !c.part {
 		c.required(s, n, what)
+		c.someOf(s, n, what)
 	}
 }
 
@@ -162,6 +163,13 @@ func (c *checker) required(s *Shape, n *Node, what string) {
 		if k.Required && n.raw(k.Name) == nil {
 			c.problems = append(c.problems, n.Spot().Problem("missing-key", "no key "+strconv.Quote(k.Name)+" in "+what, k.Name+": "+k.Shape.wants(), ""))
 		}
+	}
+}
+
+// someOf reports a map that has none of the keys of which it must have one.
+func (c *checker) someOf(s *Shape, n *Node, what string) {
+	if len(s.some) > 0 && !slices.ContainsFunc(s.some, n.Has) {
+		c.problems = append(c.problems, n.Spot().Problem("missing-key", "none of the keys "+strings.Join(s.some, ", ")+" in "+what, "at least one of them", ""))
 	}
 }
 

@@ -156,6 +156,13 @@ func (w *schemaWriter) object(s *Shape) object {
 	if len(required) > 0 {
 		o = append(o, member{"required", required})
 	}
+	if len(s.some) > 0 && !w.part {
+		each := make([]object, len(s.some))
+		for i, key := range s.some {
+			each[i] = object{{"required", []string{key}}}
+		}
+		o = append(o, member{"anyOf", each})
+	}
 	if s.free == nil {
 		return append(o, member{"additionalProperties", false})
 	}

@@ -11,7 +11,12 @@ import (
 // validator compiles the schema of testShape with a library that is not ours.
 func validator(t *testing.T, part string) *jsonschema.Schema {
 	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(testShape.Schema("test.json", part)))
+	return validatorOf(t, testShape, part)
+}
+
+func validatorOf(t *testing.T, shape *Shape, part string) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(shape.Schema("test.json", part)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,6 +51,18 @@ func TestSchemaAgreesWithCheck(t *testing.T) {
 	for _, tt := range checkCases {
 		if got := valid(t, s, tt.src); got != (tt.want == "") {
 			t.Errorf("%s: the schema says %v, Check %q", tt.name, got, tt.want)
+		}
+	}
+}
+
+// TestSchemaOfSome: the schema and Check ask alike for one of some keys.
+func TestSchemaOfSome(t *testing.T) {
+	some := Object(May("a", "A", "A number.", Num()), May("b", "B", "A number.", Num()), May("c", "C", "A number.", Num())).Some("a", "b")
+	s := validatorOf(t, some, "")
+	for src, want := range map[string]bool{"{a: 1}": true, "{b: 1, c: 2}": true, "{c: 1}": false, "{}": false, "{a: null}": false} {
+		n, _ := Read("", []byte(src))
+		if byCheck := len(some.Check(n)) == 0; byCheck != want || valid(t, s, src) != want {
+			t.Errorf("%s: Check says %v, the schema %v, wanted %v", src, byCheck, valid(t, s, src), want)
 		}
 	}
 }

@@ -28,6 +28,7 @@ type Shape struct {
 	def         string   // name under which the JSON Schema holds it once
 	refused     []string // keys of a map that belong elsewhere
 	why         string   // and why they do not belong here
+	some        []string // keys of a map of which one must be there
 }
 
 type kind int
@@ -123,6 +124,13 @@ func Any() *Shape { return &Shape{kind: anyKind} }
 func (s *Shape) Refuse(why string, keys ...string) *Shape {
 	c := *s
 	c.refused, c.why = keys, why
+	return &c
+}
+
+// Some asks for at least one of some keys in a map.
+func (s *Shape) Some(keys ...string) *Shape {
+	c := *s
+	c.some = keys
 	return &c
 }
 

@@ -26,7 +26,7 @@ var form = shape.Object(
 	shape.May("catching", "Catching", "Rules on catching and pitching the same day.", shape.ListOf(catchingForm, 1, 50)),
 	shape.May("throwing", "Throwing", "Rules on throws of every kind, pitches among them.", shape.ListOf(throwingForm, 1, 50)),
 	shape.May("examples", "Examples", "The policy's own tests.", shape.ListOf(exampleForm, 0, 0)),
-)
+).Some("pitching", "catching", "throwing")
 
 var sourceForm = shape.Object(
 	shape.Need("by", "By", "Who publishes the rules.", shape.Str()),

@@ -67,9 +67,6 @@ func (p *parser) policy(n *shape.Node) *Policy {
 	for _, row := range n.Get("throwing").Items() {
 		policy.Throwing = append(policy.Throwing, ThrowingRow{p.ages(row), level(row, Stop), whole(row.Get("most_a_day"))})
 	}
-	if !n.Has("pitching") && !n.Has("catching") && !n.Has("throwing") {
-		p.slip(n, "no-rules", "no rules", "at least one of the keys pitching, catching, throwing", "")
-	}
 	for _, e := range n.Get("examples").Items() {
 		policy.Examples = append(policy.Examples, p.example(e))
 	}

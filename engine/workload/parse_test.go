@@ -81,7 +81,7 @@ func TestBadPolicies(t *testing.T) {
 		{"an example that differs", "next_day: 2026-05-09", "next_day: 2026-05-08", 20, 148, "example-differs", "next_day of pitching comes out as 2026-05-09", "4 full days off"},
 		{"another answer", `answer: "no"`, `answer: "yes"`, 20, 132, "example-differs", "answer of pitching comes out as no", ""},
 		{"a key twice", "days_running: 2", "most_a_day: 2", 10, 5, "repeated-key", "most_a_day", ""},
-		{"no rules", good[strings.Index(good, "pitching:"):], "", 1, 1, "no-rules", "no rules", ""},
+		{"no rules", good[strings.Index(good, "pitching:"):], "", 1, 1, "missing-key", "none of the keys pitching, catching, throwing", ""},
 		{"not YAML", "ages: [9, 10]", "ages: [9, 10", 0, 0, "not-yaml", "", ""},
 	} {
 		src := strings.Replace(good, c.old, c.new, 1)
