@@ -55,9 +55,7 @@ func (s *Server) zip(name string, write func(context.Context, io.Writer, func())
 			c.Header("Content-Type", zipType)
 			c.Header("Content-Disposition", `attachment; filename="`+name+`"`)
 			c.Header("Cache-Control", "private, no-store")
-			if c.Request.Method != http.MethodHead {
-				c.Writer.Flush()
-			}
+			c.Writer.Flush() // from here on it goes out as it is written
 		})
 		switch {
 		case err != nil && started:

@@ -51,6 +51,9 @@ func TestJobEvents(t *testing.T) {
 			if body := fetch("admin", 200); !strings.HasPrefix(body, "PK") || !strings.Contains(body, "assessments.json") {
 				t.Errorf("found %q", cut(body))
 			}
+			if w := s.ask(t, "admin", "HEAD", "/v1/exports/"+export, ""); w.Code != 200 || w.Header().Get("Content-Type") != "application/zip" {
+				t.Errorf("HEAD is answered %d %v", w.Code, w.Header())
+			}
 			fetch("other-admin", 404)
 			w = s.ask(t, "admin", "DELETE", "/v1/players/P-0733", "", "Prefer", "respond-async")
 			id := strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`)
