@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -126,9 +127,16 @@ func slope(list []reading, gauge int) float64 {
 	return (n*xy - x*y) / (n*xx - x*x)
 }
 
-// writeTable prints a table, and keeps it where a folder is named.
+// writeTable prints a table with what else the machine had to do, and keeps it
+// where a folder is named.
 func writeTable(t *testing.T, name, head, table string) {
 	t.Helper()
+	busy, err := os.ReadFile("/proc/loadavg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	minutes := strings.Fields(string(busy))
+	head += fmt.Sprintf(" %d processors; load average at the end %s in the last minute, %s in the last 15.", runtime.NumCPU(), minutes[0], minutes[2])
 	t.Logf("%s\n%s\n%s", name, head, table)
 	if *tables == "" {
 		return
