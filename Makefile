@@ -8,7 +8,7 @@ export CGO_ENABLED = 0
 RACE = ./engine ./engine/rubric ./engine/measure ./api/... ./internal/cli
 FUZZTIME ?= 5m
 
-.PHONY: test lint bench fuzz torture speed demo
+.PHONY: test lint bench fuzz torture speed reproducible demo
 
 # Many tests wait, for a browser, a clock or a server that is killed: more of
 # them run at once than there are processors.
@@ -47,6 +47,16 @@ ROWS ?= 10000,100000
 speed:
 	.ci/install
 	$(GO) run ./internal/speed -out testdata/speed -rows $(ROWS)
+
+# The last commit built in two folders: the same bytes, or it fails. It compiles
+# everything once without the paths of this machine, which takes a minute.
+reproducible:
+	@top=$$(mktemp -d) && trap 'rm -rf "$$top"' EXIT && \
+	for d in a longer/path/b; do \
+		mkdir -p $$top/$$d && git archive HEAD | tar -x -C $$top/$$d && \
+		(cd $$top/$$d && $(GO) build -trimpath -buildvcs=false -ldflags=-s -o rootcue .) || exit 1; \
+	done && \
+	cmp $$top/a/rootcue $$top/longer/path/b/rootcue && sha256sum < $$top/a/rootcue
 
 demo:
 	$(GO) run . serve --demo
