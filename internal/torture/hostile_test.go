@@ -2,6 +2,7 @@ package torture_test
 
 import (
 	"bytes"
+	"compress/gzip"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -140,7 +141,7 @@ func (g *siege) attack(chance *rand.Rand, op operation) {
 		return
 	}
 	defer res.Body.Close()
-	body, err := io.ReadAll(res.Body)
+	body, err := whole(res)
 	if ctx.Err() != nil {
 		g.b.fault("no end of the answer in 30 s: %s %s", req.Method, req.URL)
 	}
@@ -155,12 +156,27 @@ func (g *siege) attack(chance *rand.Rand, op operation) {
 	case who == "other" && bytes.Contains(body, []byte(secret)):
 		g.b.add("leaked", 1)
 		g.b.fault("leaks: %s: %.400s", sent, body)
+	case res.StatusCode == http.StatusRequestHeaderFieldsTooLarge: // net/http's own, before any handler
 	case res.StatusCode >= 400 && req.Method != http.MethodHead && err == nil:
 		var p struct{ Type, Title string }
 		if res.Header.Get("Content-Type") != "application/problem+json" || json.Unmarshal(body, &p) != nil || p.Type == "" || p.Title == "" {
 			g.b.fault("no problem document: %d %s: %s: %.300s", res.StatusCode, res.Header.Get("Content-Type"), sent, body)
 		}
 	}
+}
+
+// whole reads an answer, unpacked where the request asked for gzip itself: what
+// leaks may leak packed.
+func whole(res *http.Response) ([]byte, error) {
+	body, err := io.ReadAll(res.Body)
+	if err != nil || len(body) == 0 || res.Header.Get("Content-Encoding") != "gzip" {
+		return body, err
+	}
+	z, err := gzip.NewReader(bytes.NewReader(body))
+	if err != nil {
+		return body, err
+	}
+	return io.ReadAll(z)
 }
 
 // attackers call from one address after the other, so that the limit on bad
