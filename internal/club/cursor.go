@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
+	"strings"
 
 	"rootcue/internal/store"
 )
@@ -31,7 +32,7 @@ func unseal(c store.Club, list, cursor string) (string, error) {
 		return "", nil
 	}
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(cursor)
-	if err != nil || len(raw) <= sealLength {
+	if err != nil || len(raw) <= sealLength || strings.ContainsAny(cursor, "\r\n") { // base64 passes over line breaks, even when strict
 		return "", ErrBadCursor
 	}
 	position := string(raw[sealLength:])
