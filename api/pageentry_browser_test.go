@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/url"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -101,4 +102,66 @@ func (s *pageServer) stored(t testing.TB) map[string]int {
 		stored[a.Player.Ref] += a.Reps
 	}
 	return stored
+}
+
+// A phone that refuses to keep anything, and one that is full: the page says so,
+// pretends nothing, and what was entered arrives once there is a net.
+func TestNothingKeptOnThePhone(t *testing.T) {
+	t.Run("refused", func(t *testing.T) {
+		s := newPageServer(t)
+		p := s.signedIn(t, browsertest.Start(t), "submit", url.QueryEscape("/entry?rubric=receiving"), phone)
+		p.BeforeLoad(t, refuseStorage)
+		browsertest.Run(t, p.Page, chromedp.Reload())
+		p.says("#notice", "lives only as long as this page is open")
+		p.says("#kept", "cannot be opened without a connection")
+		s.cut.Store(true)
+		p.holds("P-20")
+		s.cut.Store(false)
+		p.sent(s, "P-20")
+		p.sound("entry without storage", "ERR_", "Failed to fetch")
+	})
+	t.Run("full", func(t *testing.T) {
+		s := newPageServer(t)
+		p := s.open(t, browsertest.Start(t), "/sign-in?next="+url.QueryEscape("/entry?rubric=receiving"), phone)
+		p.Quota(t, s.URL, 1)
+		p.signIn(s.secrets["submit"])
+		p.waitFor(`document.body.dataset.started`)
+		s.cut.Store(true)
+		p.holds("P-21")
+		p.Quota(t, s.URL, 0) // there is room again: both are put where they are safe
+		p.enter("P-22", 2)
+		p.says("#kept", "phone")
+		if got := p.text("#kept"); strings.Contains(got, "keeps nothing") {
+			t.Errorf("with room again the page says %q", got)
+		}
+		const count = `new Promise((done) => indexedDB.open("rootcue-entry").onsuccess = (e) => e.target.result.transaction("records").objectStore("records").count().onsuccess = (e) => done(e.target.result))`
+		if n := browsertest.Eval[int](t, p.Page, count); n != 2 {
+			t.Errorf("with room again %d tries are on the phone, wanted 2", n)
+		}
+		s.cut.Store(false)
+		p.sent(s, "P-21")
+	})
+}
+
+// refuseStorage is what a browser does that is told to keep nothing of a site.
+const refuseStorage = `for (const [of, name] of [[window, "indexedDB"], [window, "caches"], [window, "localStorage"], [Navigator.prototype, "serviceWorker"]])
+	Object.defineProperty(of, name, { configurable: true, get() { throw new DOMException("access is denied", "SecurityError"); } });`
+
+// holds enters a try that the phone cannot keep.
+func (p tab) holds(ref string) {
+	p.t.Helper()
+	p.fill("#rater", "E1")
+	p.enter(ref, 1)
+	p.says("#notice", "is held by this page only")
+	p.says("#kept", "do not close this page")
+}
+
+// sent waits until all has arrived, that of a player once.
+func (p tab) sent(s *pageServer, ref string) {
+	p.t.Helper()
+	p.click("#send")
+	p.says("#count", "0 not sent")
+	if n := s.stored(p.t)[ref]; n != 1 {
+		p.t.Errorf("%s is stored %d times", ref, n)
+	}
 }

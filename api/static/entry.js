@@ -7,7 +7,7 @@ import { clearItems, marks, restore, seen, snapshot, timed } from "./fields.js";
 const form = by("entry");
 const value = (id) => by(id)?.value.trim() ?? "";
 const tryout = form?.dataset.tryout;
-let box, club = "", redo = null, sending = false, online = true, signedOut = false, timer, wait = 5000;
+let box, club = "", redo = null, sending = false, online = true, signedOut = false, needsNet = false, timer, wait = 5000;
 
 const today = () => { const d = new Date(); return new Date(d - d.getTimezoneOffset() * 60000).toISOString().slice(0, 10); };
 const bib = () => form.querySelector('input[name="bib"]:checked')?.value ?? "";
@@ -159,7 +159,8 @@ const sameForm = (r) => r.counter.split("|")[2] === form.dataset.rubric && (r.js
 function show() {
   const n = unsent().length, bad = box.records().filter((r) => r.state === "refused");
   by("count").textContent = say(n === 0 ? "count-0" : n === 1 ? "count-1" : "count", { n }) + (bad.length ? " " + say("count-refused", { n: bad.length }) : "");
-  by("kept").textContent = n === 0 ? "" : say(!box.kept ? "not-kept" : signedOut ? "signed-out" : online ? "kept" : "offline");
+  const where = n === 0 ? "" : say(!box.kept ? "not-kept" : signedOut ? "signed-out" : online ? "kept" : "offline");
+  by("kept").textContent = [where, needsNet ? say("no-worker") : ""].join(" ").trim();
   if (n && signedOut) by("kept").append(" ", make("a", { href: "/sign-in?next=" + encodeURIComponent(location.pathname + location.search) }, say("sign-in")));
   by("outbox-list").replaceChildren(...box.records().filter((r) => r.state !== "undone").reverse().slice(0, 60).map((r) => make("li", {},
     say("entry-line", { who: r.who, rep: r.rep, state: say("state-" + r.state) }), " ",
@@ -208,7 +209,6 @@ async function keep(shelf, url, answer) {
 
 // ready keeps the page and those of the other rubrics for where there is no net.
 async function ready() {
-  if (!("serviceWorker" in navigator)) { by("kept").append(" ", say("no-worker")); return; }
   try {
     await navigator.serviceWorker.register("/entry-worker.js", { scope: "/entry" });
     await navigator.storage?.persist?.();
@@ -223,6 +223,8 @@ async function ready() {
     document.body.dataset.ready = "offline"; // it opens without a net from now on
   } catch (e) {
     console.info("the page is not kept for later:", e);
+    needsNet = true;
+    show();
   }
 }
 

@@ -41,22 +41,25 @@ export class Outbox {
   }
 
   async #write(name, work) {
-    if (!this.#base) return;
+    if (!this.#base) return false;
     try {
       const t = this.#base.transaction(name, "readwrite", { durability: "strict" });
       const ended = new Promise((done, fail) => { t.oncomplete = done; t.onerror = t.onabort = () => fail(t.error); });
       work(t.objectStore(name));
       await ended;
+      return true;
     } catch (e) {
       console.info("not kept:", e); // full, or taken away
-      this.kept = false;
+      return this.kept = false;
     }
   }
 
   // put keeps a record; when it returns, it is on the phone or kept is false.
+  // What the phone had no room for before is put there too.
   async put(record) {
     this.#held.records.set(record.id, record);
-    await this.#write("records", (s) => s.put(record));
+    const all = this.kept ? [record] : this.records();
+    if (await this.#write("records", (s) => all.forEach((r) => s.put(r)))) this.kept = true;
   }
 
   async remove(id) {
