@@ -4,9 +4,10 @@ GO ?= go
 # No C in the program: a binary that runs anywhere. The race detector asks for it.
 export CGO_ENABLED = 0
 # The race detector runs where goroutines share something, and in a second run
-# only: what drives a browser, the storage suite and a property of hundreds of
-# requests one after another are left to the plain one.
-RACE = ./engine ./engine/rubric ./engine/measure ./api/... ./internal/cli
+# only: what drives a browser, the storage suite, and what sends hundreds of
+# requests one after another or to a program of its own are left to the plain one.
+RACE = ./engine ./engine/rubric ./api/... ./internal/cli
+SERIAL = NothingStoppedIsHandedOut|ClubScenarios|PackedImports|EveryPageIsValidAndLight|Readme|Scripts|Binary|ContainerFile
 FUZZTIME ?= 5m
 
 .PHONY: test lint bench fuzz torture speed reproducible demo
@@ -17,7 +18,7 @@ test: lint
 	.ci/install
 	$(GO) build -o .build/rootcue .
 	$(GO) test -p 3 -parallel 4 ./internal/torture ./...
-	CGO_ENABLED=1 $(GO) test -race -short -skip '^TestNothingStoppedIsHandedOut$$' $(RACE)
+	CGO_ENABLED=1 $(GO) test -race -short -skip '^Test($(SERIAL))$$' $(RACE)
 
 lint:
 	@test -z "$$(gofmt -l $$(git ls-files '*.go'))" || { echo "not gofmt-ed:"; gofmt -l $$(git ls-files '*.go'); exit 1; }
