@@ -29,76 +29,67 @@ func (c *Clubs) Reassess(ctx context.Context, a Actor, name string) (job string,
 	return job, err
 }
 
-// Reassessed counts what a re-assessment did.
-type Reassessed struct {
-	Done    int `json:"done" doc:"Assessments made anew"`
-	Kept    int `json:"kept" doc:"Assessments that were of this version already"`
-	Refused int `json:"refused" doc:"Observations that the version cannot judge; their assessment stays"`
-
-	// Overtaken is the version that came into force instead; 0 if none did.
-	Overtaken int `json:"overtaken,omitempty"`
-}
-
 // partTime is about how long a part of a re-assessment may hold what others want
 // to write.
 const partTime = 200 * time.Millisecond
 
 // ReassessSome does a part of a re-assessment in one transaction: up to limit
-// assessments after a cursor, newest first, or as many as there is time for. It
-// gives where to go on, the zero Cursor at the end. To do a part twice changes
-// nothing the second time. A version that is in force no longer judges nothing
-// any more: it would undo what the one in force has judged.
-func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version int, after store.Cursor, limit int) (next store.Cursor, n Reassessed, err error) {
-	err = c.write(ctx, a, func(tx store.Tx) error {
+// assessments after what is done, newest first, or as many as there is time for.
+// It gives what is done now, which at the end goes on at the zero Cursor. To do a
+// part twice changes nothing the second time. A version that is in force no
+// longer judges nothing any more: it would undo what the one in force has judged.
+func (c *Clubs) ReassessSome(ctx context.Context, a Actor, name string, version int, p Progress, limit int) (Progress, error) {
+	after := p.After
+	p.After = store.Cursor{}
+	err := c.write(ctx, a, func(tx store.Tx) error {
 		v, err := c.inForce(ctx, tx, name)
 		if err != nil {
 			return err
 		}
 		if v.Document.Version != version {
-			n.Overtaken = v.Document.Version
+			p.Overtaken = v.Document.Version
 			return nil
 		}
 		rows, err := tx.Assessments(ctx, store.AssessmentFilter{Rubric: name}, store.Page{After: after, Limit: limit})
 		if err != nil || len(rows) == 0 {
 			return err
 		}
-		reached, err := c.reassess(ctx, tx, a, v, rows, &n)
-		if reached < limit && reached == len(rows) {
-			return err
+		reached, err := c.reassess(ctx, tx, a, v, rows, &p)
+		if err == nil && (reached == limit || reached < len(rows)) {
+			p.After = rows[reached-1].Cursor()
 		}
-		next = rows[reached-1].Cursor()
 		return err
 	})
-	return next, n, err
+	return p, err
 }
 
 // reassess judges rows by a version and gives how many it got to, one at least.
-func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []store.Assessment, n *Reassessed) (reached int, err error) {
+func (c *Clubs) reassess(ctx context.Context, tx store.Tx, a Actor, v *Version, rows []store.Assessment, p *Progress) (reached int, err error) {
 	parts, err := c.readAgain(ctx, tx, v, rows)
 	if err != nil {
 		return 0, err
 	}
 	var changes []store.Change
 	for start := time.Now(); reached < len(rows) && (reached == 0 || time.Since(start) < partTime); reached++ {
-		p := parts[reached]
-		switch p.status {
+		part := parts[reached]
+		switch part.status {
 		case Same:
-			n.Kept++
+			p.Kept++
 			continue
 		case Refused:
-			n.Refused++
+			p.Refused++
 			continue
 		}
-		next, verdicts, slips := v.judge(p.r, store.NewID(), p.gate)
+		next, verdicts, slips := v.judge(part.r, store.NewID(), part.gate)
 		if len(slips) > 0 {
-			n.Refused++
+			p.Refused++
 			continue
 		}
-		next.ObservationID = p.id
+		next.ObservationID = part.id
 		if next, err = tx.Reassess(ctx, next, verdicts); err != nil {
 			return reached, err
 		}
-		n.Done++
+		p.Done++
 		changes = append(changes, store.Change{Who: a.KeyID, What: "assessment.made-anew", Entity: "assessment/" + next.ID})
 	}
 	return reached, tx.AppendChanges(ctx, changes)

@@ -47,13 +47,13 @@ func TestReplay(t *testing.T) {
 		edit(t, c, a, "stride-off-line", 11)
 		submit(t, c, a, club.NDJSON(strings.NewReader(lines(3, 15)+"\n"+lines(2, 5))), nil)
 		v := edit(t, c, a, "stride-off-line", 12)
-		if _, n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil || n.Done != 3 || n.Kept != 0 {
+		if n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); err != nil || n.Done != 3 || n.Kept != 0 {
 			t.Fatalf("re-assessed %+v, %v", n, err)
 		}
-		if _, n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Kept != 3 {
+		if n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); err != nil || n.Done != 0 || n.Kept != 3 {
 			t.Fatalf("re-assessed again %+v, %v", n, err)
 		}
-		if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Overtaken != 3 {
+		if n, err := c.ReassessSome(ctx, a, throw, 2, club.Progress{}, 100); err != nil || n.Done != 0 || n.Overtaken != 3 {
 			t.Fatalf("a job of an older version that comes late: %+v, %v", n, err)
 		}
 		var all []store.Assessment
@@ -126,7 +126,7 @@ func TestImpactIsWhatHappens(t *testing.T) {
 	}
 	before := bodies(t, c, a)
 	v := edit(t, c, a, "stride-off-line", 13)
-	if _, _, err := c.ReassessSome(ctx, a, throw, v.Document.Version, store.Cursor{}, 100); err != nil {
+	if _, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); err != nil {
 		t.Fatal(err)
 	}
 	changed := 0
@@ -203,7 +203,7 @@ func effectiveDate(t *testing.T, c *club.Clubs, zone, before, from string) {
 	}
 	submitted("P-before")
 	impact(1)
-	if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 0 || n.Overtaken != 1 {
+	if n, err := c.ReassessSome(ctx, a, throw, 2, club.Progress{}, 100); err != nil || n.Done != 0 || n.Overtaken != 1 {
 		t.Errorf("re-assessed by a version that is not in force yet: %+v, %v", n, err)
 	}
 	at(t, c, from)
@@ -223,7 +223,7 @@ func effectiveDate(t *testing.T, c *club.Clubs, zone, before, from string) {
 	if judged["P-before"] != 1 || judged["P-from"] != 2 || verdicts["P-before"] == verdicts["P-from"] {
 		t.Errorf("judged by version %v: %v", judged, verdicts)
 	}
-	if _, n, err := c.ReassessSome(ctx, a, throw, 2, store.Cursor{}, 100); err != nil || n.Done != 1 || n.Kept != 1 {
+	if n, err := c.ReassessSome(ctx, a, throw, 2, club.Progress{}, 100); err != nil || n.Done != 1 || n.Kept != 1 {
 		t.Errorf("re-assessed when the day has come: %+v, %v", n, err)
 	}
 	impact(0)
@@ -362,4 +362,32 @@ func TestOnlyStoredVersionsAreKept(t *testing.T) {
 			t.Errorf("version 2 is another file than was published (%v): %s", err, cmp.Diff(string(want), string(got.Source)))
 		}
 	})
+}
+
+// deaf is a store whose observations cannot be read.
+type deaf struct{ store.Store }
+
+// InTx implements store.Store.
+func (d deaf) InTx(ctx context.Context, id string, fn func(store.Tx) error) error {
+	return d.Store.InTx(ctx, id, func(tx store.Tx) error { return fn(deafTx{tx}) })
+}
+
+type deafTx struct{ store.Tx }
+
+// ObservationsByID implements store.Observations.
+func (deafTx) ObservationsByID(context.Context, []string) (map[string]store.Observation, error) {
+	return nil, store.ErrUnavailable
+}
+
+// A part of a re-assessment that cannot be begun is an error, and nothing is
+// said to be done.
+func TestReassessWithoutTheDatabase(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "edit")
+	submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-1", "", rep(1, 20)))), nil)
+	v := edit(t, c, a, "stride-off-line", 12)
+	c.Store = deaf{c.Store}
+	if p, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); !errors.Is(err, store.ErrUnavailable) || p.Done+p.Kept+p.Refused != 0 {
+		t.Errorf("found %+v, %v", p, err)
+	}
 }

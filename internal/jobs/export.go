@@ -26,13 +26,7 @@ type exportArgs struct {
 // Kind implements river.JobArgs.
 func (exportArgs) Kind() string { return "export" }
 
-type exportWorker struct {
-	river.WorkerDefaults[exportArgs]
-	q *Queue
-}
-
-// NextRetry implements river.Worker.
-func (w *exportWorker) NextRetry(job *river.Job[exportArgs]) time.Time { return soon(job.JobRow) }
+type exportWorker struct{ worker[exportArgs] }
 
 // Work makes an export part by part and goes on where an attempt before it
 // stopped.

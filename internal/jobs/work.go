@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"github.com/riverqueue/river"
-	"github.com/riverqueue/river/rivertype"
 
 	"rootcue/internal/club"
 	"rootcue/internal/store"
@@ -17,23 +16,29 @@ const partSize = 100
 
 func (q *Queue) workers() *river.Workers {
 	w := river.NewWorkers()
-	river.AddWorker(w, &reassessWorker{q: q})
-	river.AddWorker(w, &deliverWorker{q: q})
-	river.AddWorker(w, &exportWorker{q: q})
-	river.AddWorker(w, &eraseWorker{q: q})
-	river.AddWorker(w, &retainWorker{q: q})
+	river.AddWorker(w, &reassessWorker{worker[reassess]{q: q}})
+	river.AddWorker(w, &deliverWorker{worker[deliver]{q: q}})
+	river.AddWorker(w, &exportWorker{worker[exportArgs]{q: q}})
+	river.AddWorker(w, &eraseWorker{worker[erase]{q: q}})
+	river.AddWorker(w, &retainWorker{worker[retain]{q: q}})
 	return w
 }
 
-// attempts is how often a job may fail or be left behind by a server that is
-// killed. It is no end that an interrupted one meets.
+// attempts is how often a job may fail, or be left behind by a server that is
+// killed, before it is given up: more often than servers are killed in its life.
 const attempts = 100
 
-// soon is when a job that failed, or was left behind, is tried again: what
-// stopped it was the server or its database, and both come back at once or have
-// nothing to run jobs with.
-func soon(row *rivertype.JobRow) time.Time {
-	return time.Now().Add(min(time.Duration(row.Attempt)*time.Second, time.Minute))
+// A worker is what all workers have in common.
+type worker[T river.JobArgs] struct {
+	river.WorkerDefaults[T]
+	q *Queue
+}
+
+// NextRetry is soon for a job that failed or was left behind: what stopped it
+// was the server or its database, and both come back at once or have nothing to
+// run jobs with.
+func (worker[T]) NextRetry(job *river.Job[T]) time.Time {
+	return time.Now().Add(min(time.Duration(job.Attempt)*time.Second, time.Minute))
 }
 
 // Reassess implements club.Jobs.
@@ -51,29 +56,22 @@ type reassess struct {
 // Kind implements river.JobArgs.
 func (reassess) Kind() string { return "reassess" }
 
-type reassessWorker struct {
-	river.WorkerDefaults[reassess]
-	q *Queue
-}
-
-// NextRetry implements river.Worker.
-func (w *reassessWorker) NextRetry(job *river.Job[reassess]) time.Time { return soon(job.JobRow) }
+type reassessWorker struct{ worker[reassess] }
 
 // Work goes on where an attempt before it stopped; a part done twice changes
 // nothing the second time.
 func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) error {
 	p, a := progressOf(job.JobRow), club.Actor{Club: job.Args.Club, KeyID: job.Args.Who, Health: true, Admin: true}
 	for start := time.Now(); ; {
-		next, n, err := w.q.clubs.ReassessSome(ctx, a, job.Args.Rubric, job.Args.Version, p.After, partSize)
-		if err != nil {
+		var err error
+		if p, err = w.q.clubs.ReassessSome(ctx, a, job.Args.Rubric, job.Args.Version, p, partSize); err != nil {
 			return err
 		}
-		p.Done, p.Kept, p.Refused, p.Overtaken, p.After = p.Done+n.Done, p.Kept+n.Kept, p.Refused+n.Refused, n.Overtaken, next
 		// A part that is done is noted, though the server is just told to stop.
 		if _, err := w.q.client.JobUpdate(context.WithoutCancel(ctx), job.ID, &river.JobUpdateParams{Output: keptOf(p)}); err != nil {
 			return err
 		}
-		if next == (store.Cursor{}) {
+		if p.After == (store.Cursor{}) {
 			return nil
 		}
 		if time.Since(start) > turn {
@@ -96,13 +94,7 @@ type deliver struct {
 // Kind implements river.JobArgs.
 func (deliver) Kind() string { return "deliver" }
 
-type deliverWorker struct {
-	river.WorkerDefaults[deliver]
-	q *Queue
-}
-
-// NextRetry implements river.Worker.
-func (w *deliverWorker) NextRetry(job *river.Job[deliver]) time.Time { return soon(job.JobRow) }
+type deliverWorker struct{ worker[deliver] }
 
 // Work makes one attempt. That a receiver does not take a message is no failure
 // of the job: it waits, each time longer, and goes on. So what stops a server
@@ -134,13 +126,7 @@ type erase struct {
 // Kind implements river.JobArgs.
 func (erase) Kind() string { return "erase" }
 
-type eraseWorker struct {
-	river.WorkerDefaults[erase]
-	q *Queue
-}
-
-// NextRetry implements river.Worker.
-func (w *eraseWorker) NextRetry(job *river.Job[erase]) time.Time { return soon(job.JobRow) }
+type eraseWorker struct{ worker[erase] }
 
 // Work erases a player; one who is gone is erased already.
 func (w *eraseWorker) Work(ctx context.Context, job *river.Job[erase]) error {
@@ -161,7 +147,7 @@ const retainEvery = 24 * time.Hour
 
 func periodic() []*river.PeriodicJob {
 	make := func() (river.JobArgs, *river.InsertOpts) {
-		return retain{}, &river.InsertOpts{UniqueOpts: river.UniqueOpts{ByPeriod: retainEvery}, MaxAttempts: 3}
+		return retain{}, &river.InsertOpts{UniqueOpts: river.UniqueOpts{ByPeriod: retainEvery}, MaxAttempts: attempts}
 	}
 	return []*river.PeriodicJob{river.NewPeriodicJob(river.PeriodicInterval(retainEvery), make, &river.PeriodicJobOpts{ID: "retain", RunOnStart: true})}
 }
@@ -171,10 +157,7 @@ type retain struct{}
 // Kind implements river.JobArgs.
 func (retain) Kind() string { return "retain" }
 
-type retainWorker struct {
-	river.WorkerDefaults[retain]
-	q *Queue
-}
+type retainWorker struct{ worker[retain] }
 
 // Work deletes what has outlived its time, club by club.
 func (w *retainWorker) Work(ctx context.Context, _ *river.Job[retain]) error {
