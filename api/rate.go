@@ -77,8 +77,11 @@ func (l *limiter) take(who string) (left int, reset, wait time.Duration) {
 // from (RFC 4291, 2.5.4; RFC 6177).
 func caller(address string) string {
 	a, err := netip.ParseAddr(address)
-	if err != nil || a.Unmap().Is4() {
-		return a.Unmap().String()
+	if err != nil {
+		return address
+	}
+	if a = a.Unmap(); a.Is4() {
+		return a.String()
 	}
 	network, _ := a.WithZone("").Prefix(64) // no IPv6 address has fewer bits
 	return network.String()

@@ -67,8 +67,8 @@ func (c *serveCmd) keep(ctx context.Context, log *slog.Logger) (k *keeping, err 
 // no longer.
 const databaseTime = 3 * time.Second
 
-// ready reports whether the database answers, and keeps the same time. Where the network stalls, the
-// driver itself comes back only when it moves again.
+// ready reports whether the database answers, and keeps the same time. Where the
+// network stalls, the driver itself comes back only when it moves again.
 func (k *keeping) ready() error {
 	ctx, cancel := context.WithTimeout(context.Background(), databaseTime)
 	answered := make(chan error, 1)

@@ -12,8 +12,8 @@ import (
 // A Sender sends one signed message.
 type Sender interface {
 	// Send posts a message under its id, signed with each of the secrets, and
-	// gives the HTTP status. An error is
-	// one of the way there; its text holds nothing of the message.
+	// gives the HTTP status. An error is one of the way there; its text holds
+	// nothing of the message.
 	Send(ctx context.Context, address string, secrets []string, id string, at time.Time, body []byte) (status int, err error)
 
 	// Loopback tells whether addresses of this machine may be called.

@@ -1,7 +1,7 @@
 // Package jobs runs the work that outlives a request: re-assessment, webhooks,
-// exports, erasure and retention. It is kept in the same database as the club's data and
-// goes in with the same transaction. Several servers on one PostgreSQL share
-// the work; each job is done once.
+// exports, erasure and retention. It is kept in the same database as the club's
+// data and goes in with the same transaction. Several servers on one PostgreSQL
+// share the work; each job is done once.
 //
 // The queue is asked for work, it is not told of it: that works alike on both
 // databases. What a job is kept with holds ids only, nothing of a player.

@@ -44,7 +44,8 @@ type Players interface {
 	Players(ctx context.Context, group, after string, limit int) ([]Player, error)
 
 	// ErasePlayer deletes everything held on a player and logs that it did,
-	// by who, without the reference. With it go the exports that hold the player. Legal hold is the caller's to respect.
+	// by who, without the reference. The exports that hold the player go too.
+	// Legal hold is the caller's to respect.
 	ErasePlayer(ctx context.Context, ref, who string) (Erasure, error)
 }
 

@@ -47,8 +47,8 @@ func New(allowLoopback bool, resolver *net.Resolver) *Sender {
 // Loopback tells whether addresses of this machine may be called.
 func (s *Sender) Loopback() bool { return s.AllowLoopback }
 
-// Send posts a message, signed with each of the secrets, and gives the status of the answer, whose body nobody
-// reads. Redirects are answers, not followed.
+// Send posts a message, signed with each of the secrets, and gives the status of
+// the answer, whose body nobody reads. Redirects are answers, not followed.
 func (s *Sender) Send(ctx context.Context, address string, secrets []string, id string, at time.Time, body []byte) (int, error) {
 	req, err := http.NewRequestWithContext(ctx, http.MethodPost, address, bytes.NewReader(body))
 	if err != nil {
