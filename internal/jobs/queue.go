@@ -30,6 +30,9 @@ import (
 type Database interface {
 	Writer() *sql.DB
 	Postgres() bool
+
+	// Failure gives an error of the database's driver its kind.
+	Failure(ctx context.Context, err error) error
 }
 
 // Options set how a queue works; the zero value is for production.
@@ -41,6 +44,7 @@ type Options struct {
 
 // A Queue keeps jobs and runs them. It is a club.Jobs.
 type Queue struct {
+	db     Database
 	client *river.Client[*sql.Tx]
 	clubs  *club.Clubs
 	after  []time.Duration
@@ -67,7 +71,7 @@ const keepJobs = 7 * 24 * time.Hour
 // New builds the queue of a database and makes it the clubs' own. It runs
 // nothing before Start.
 func New(db Database, clubs *club.Clubs, o Options) (*Queue, error) {
-	q := &Queue{clubs: clubs, after: o.After}
+	q := &Queue{db: db, clubs: clubs, after: o.After}
 	if q.after == nil {
 		q.after = club.Backoff
 	}
@@ -133,14 +137,14 @@ func (q *Queue) Stop(ctx context.Context) error { return q.client.StopAndCancel(
 func (q *Queue) insert(ctx context.Context, tx store.Tx, args river.JobArgs, attempts int) (string, error) {
 	id := store.NewID()
 	_, err := q.client.InsertTx(ctx, tx.SQL(), args, &river.InsertOpts{Tags: []string{id}, MaxAttempts: attempts})
-	return id, err
+	return id, q.db.Failure(ctx, err)
 }
 
 // find finds a club's job by its id.
 func (q *Queue) find(ctx context.Context, club, id string) (*rivertype.JobRow, error) {
 	found, err := q.client.JobList(ctx, river.NewJobListParams().TagsAny(id).First(1))
 	if err != nil {
-		return nil, err
+		return nil, q.db.Failure(ctx, err)
 	}
 	if len(found.Jobs) == 0 || clubOf(found.Jobs[0]) != club {
 		return nil, store.ErrNotFound
@@ -168,7 +172,7 @@ func (q *Queue) CancelJob(ctx context.Context, club, id string) (club.Job, error
 		return noJob, store.ErrNotFound
 	}
 	if err != nil {
-		return noJob, err
+		return noJob, q.db.Failure(ctx, err)
 	}
 	return jobOf(id, row), nil
 }

@@ -68,6 +68,10 @@ func (d *DB) Writer() *sql.DB { return d.writer.DB }
 // Postgres tells whether the database is PostgreSQL.
 func (d *DB) Postgres() bool { return d.dialect == postgres }
 
+// Failure gives an error of this database's driver its kind, see store/errors.go,
+// for those who use Writer or a transaction's SQL themselves.
+func (d *DB) Failure(ctx context.Context, err error) error { return translate(ctx, err) }
+
 // Close closes all connections.
 func (d *DB) Close() error {
 	err := errors.Join(d.probe.Close(), d.writer.Close())
