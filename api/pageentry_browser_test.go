@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/url"
-	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -130,10 +129,7 @@ func TestNothingKeptOnThePhone(t *testing.T) {
 		p.holds("P-21")
 		p.Quota(t, s.URL, 0) // there is room again: both are put where they are safe
 		p.enter("P-22", 2)
-		p.says("#kept", "phone")
-		if got := p.text("#kept"); strings.Contains(got, "keeps nothing") {
-			t.Errorf("with room again the page says %q", got)
-		}
+		p.waitFor(`!document.getElementById("kept").innerText.includes("do not close this page")`)
 		const count = `new Promise((done) => indexedDB.open("rootcue-entry").onsuccess = (e) => e.target.result.transaction("records").objectStore("records").count().onsuccess = (e) => done(e.target.result))`
 		if n := browsertest.Eval[int](t, p.Page, count); n != 2 {
 			t.Errorf("with room again %d tries are on the phone, wanted 2", n)
