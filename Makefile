@@ -3,22 +3,27 @@
 GO ?= go
 # No C in the program: a binary that runs anywhere. The race detector asks for it.
 export CGO_ENABLED = 0
-# The race detector runs where goroutines share something, and in a second run
-# only: what drives a browser, the storage suite, and what sends hundreds of
+# The race detector runs where goroutines share something: what drives a browser, the storage suite, and what sends hundreds of
 # requests one after another or to a program of its own are left to the plain one.
 RACE = ./engine ./engine/rubric ./api/... ./internal/cli
 SERIAL = NothingStoppedIsHandedOut|ClubScenarios|PackedImports|EveryPageIsValidAndLight|Readme|Scripts|Binary|ContainerFile
 FUZZTIME ?= 5m
 
-.PHONY: test lint bench fuzz torture speed reproducible demo
+.PHONY: test plain race lint bench fuzz torture speed reproducible demo
 
-# Many tests wait, for a browser, a clock or a server that is killed: more of
-# them run at once than there are processors, and those that wait longest begin.
 test: lint
 	.ci/install
 	$(GO) build -o .build/rootcue .
-	$(GO) test -p 3 -parallel 4 ./internal/torture ./...
-	CGO_ENABLED=1 $(GO) test -race -short -skip '^Test($(SERIAL))$$' $(RACE)
+	$(MAKE) -j2 plain race
+
+# Many tests wait, for a browser, a clock or a server that is killed: more of
+# them run at once than there are processors, and those that wait longest begin.
+# What go vet says is known from lint.
+plain:
+	$(GO) test -vet=off -p 3 -parallel 4 ./internal/torture ./...
+
+race:
+	CGO_ENABLED=1 $(GO) test -vet=off -p 1 -race -short -skip '^Test($(SERIAL))$$' $(RACE)
 
 lint:
 	@test -z "$$(gofmt -l $$(git ls-files '*.go'))" || { echo "not gofmt-ed:"; gofmt -l $$(git ls-files '*.go'); exit 1; }
