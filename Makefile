@@ -3,8 +3,9 @@
 GO ?= go
 # No C in the program: a binary that runs anywhere. The race detector asks for it.
 export CGO_ENABLED = 0
-# The race detector runs where goroutines share something: what drives a browser, the storage suite, and what sends hundreds of
-# requests one after another or to a program of its own are left to the plain one.
+# The race detector runs where goroutines share something: what drives a browser,
+# the storage suite, and what sends hundreds of requests one after another or to a
+# program of its own are left to the plain run.
 RACE = ./engine ./engine/rubric ./api/... ./internal/cli
 SERIAL = NothingStoppedIsHandedOut|ClubScenarios|PackedImports|EveryPageIsValidAndLight|Readme|Scripts|Binary|ContainerFile
 FUZZTIME ?= 5m

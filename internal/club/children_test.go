@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/jmoiron/sqlx"
@@ -113,14 +114,18 @@ func TestExportOfClub(t *testing.T) {
 		fullPlayer(t, c, a, "P-1")
 		fullPlayer(t, c, a, "P-2")
 		fullPlayer(t, c, member(t, c, "South", "admin"), "P-south")
-		ask := func() string {
+		ask := func() (id string, expires time.Time) {
 			asked, err := c.Export(ctx, a, "")
 			if err != nil {
 				t.Fatal(err)
 			}
-			return asked.Export
+			return asked.Export, asked.Expires.Time
 		}
-		id, unmade := ask(), ask()
+		id, _ := ask()
+		unmade, expires := ask()
+		if left := expires.Sub(c.Store.(*sqlstore.DB).Clock()); left > club.KeepExport || left < club.KeepExport-time.Minute {
+			t.Errorf("it can be fetched for %s, wanted %s", left, club.KeepExport)
+		}
 		if err := c.WriteExport(ctx, a, unmade, io.Discard, func() { t.Error("ready too early") }); !errors.Is(err, club.ErrUnfinished) {
 			t.Errorf("before it is made: %v", err)
 		}
@@ -140,18 +145,18 @@ func TestExportOfClub(t *testing.T) {
 				}
 			}
 		}
-		at(t, c, "2026-05-11T14:59:00Z")
+		at(t, c, expires.Add(-time.Hour).Format(time.RFC3339))
 		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); err != nil {
 			t.Errorf("before it expires: %v", err)
 		}
-		at(t, c, "2026-05-11T15:00:01Z")
+		at(t, c, expires.Add(time.Second).Format(time.RFC3339))
 		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); !errors.Is(err, store.ErrNotFound) {
 			t.Errorf("after it expired: %v", err)
 		}
 		if _, done, err := c.ExportSome(ctx, a.Club, unmade); !done || err != nil {
 			t.Errorf("a job for one that expired goes on: %v", err)
 		}
-		id = ask()
+		id, _ = ask()
 		madeZIP(t, c, a, id)
 		if e, err := c.Erase(ctx, a, "P-1"); err != nil || e.Deleted["exports"] != 1 {
 			t.Errorf("erased %+v, %v", e, err)
