@@ -18,10 +18,7 @@ const (
 
 func (j *judge) chains() []Chain {
 	list := []Chain{}
-	for _, f := range j.ranked() {
-		if j.recovers[f] < leastRecovers && j.explains[f] < leastExplains {
-			continue
-		}
+	for _, f := range j.roots() {
 		list = append(list, Chain{
 			Root: j.r.Faults[f].Name, Verdict: j.faults[f].verdict,
 			RecoversS: Number(j.recovers[f]), U: Number(j.uRecovers(f)), Explains: Number(j.explains[f]),
@@ -34,11 +31,13 @@ func (j *judge) chains() []Chain {
 	return list
 }
 
-// ranked orders all faults by what they give back, then by what they explain.
-func (j *judge) ranked() []int {
-	order := make([]int, len(j.faults))
-	for i := range order {
-		order[i] = i
+// roots are the faults that have a chain, by what they give back, then by what
+// they explain.
+func (j *judge) roots() (order []int) {
+	for f := range j.faults {
+		if j.recovers[f] >= leastRecovers || j.explains[f] >= leastExplains {
+			order = append(order, f)
+		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
 		return firstOf(descending(j.recovers[a], j.recovers[b]), descending(j.explains[a], j.explains[b]))

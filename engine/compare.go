@@ -37,71 +37,41 @@ func (d *Difference) Changed() bool {
 
 // Compare says what changes from a to b: verdicts, chains by 1 ms or more, and
 // what to work on.
-func Compare(a, b *Assessment) Difference {
-	d := Difference{Player: a.Player.Ref, On: a.On, Findings: []FindingChange{}, Chains: []ChainChange{}, OldWorkOn: workOnNames(a), NewWorkOn: workOnNames(b)}
-	for _, name := range union(verdicts(a), verdicts(b)) {
-		if x, y := verdicts(a).of(name), verdicts(b).of(name); x != y {
-			d.Findings = append(d.Findings, FindingChange{name, x, y})
+func Compare(a, b *Outcome) Difference {
+	d := Difference{Player: a.Player, On: a.On, Findings: []FindingChange{}, Chains: []ChainChange{},
+		OldWorkOn: append([]string{}, a.WorkOn...), NewWorkOn: append([]string{}, b.WorkOn...)}
+	eachOf(a.Findings, b.Findings, func(f Found) string { return f.Fault }, func(fault string, x, y Found) {
+		if x.Verdict != y.Verdict {
+			d.Findings = append(d.Findings, FindingChange{fault, x.Verdict, y.Verdict})
 		}
-	}
-	for _, root := range union(chainRoots(a), chainRoots(b)) {
-		x, y := recoversOf(a, root), recoversOf(b, root)
-		if math.Abs(float64(x-y)) >= leastRecovers {
-			d.Chains = append(d.Chains, ChainChange{root, x, y})
+	})
+	eachOf(a.Chains, b.Chains, func(g Gain) string { return g.Root }, func(root string, x, y Gain) {
+		if math.Abs(float64(x.Recovers-y.Recovers)) >= leastRecovers {
+			d.Chains = append(d.Chains, ChainChange{root, x.Recovers, y.Recovers})
 		}
-	}
+	})
 	return d
 }
 
-func workOnNames(a *Assessment) []string {
-	names := make([]string, len(a.WorkOn))
-	for i := range a.WorkOn {
-		names[i] = a.WorkOn[i].Fault
+// eachOf goes through what two lists name, those of a first; what one list has
+// not is zero.
+func eachOf[T any](a, b []T, name func(T) string, see func(name string, x, y T)) {
+	find := func(list []T, i int, is string) (x T, ok bool) {
+		if i < len(list) && name(list[i]) == is { // mostly both have it in one place
+			return list[i], true
+		}
+		if i = slices.IndexFunc(list, func(x T) bool { return name(x) == is }); i < 0 {
+			return x, false
+		}
+		return list[i], true
 	}
-	return names
-}
-
-// pairs are names with a word each, in order.
-type pairs [][2]string
-
-func (p pairs) of(name string) string {
-	for _, x := range p {
-		if x[0] == name {
-			return x[1]
+	for i, x := range a {
+		y, _ := find(b, i, name(x))
+		see(name(x), x, y)
+	}
+	for i, y := range b {
+		if x, both := find(a, i, name(y)); !both {
+			see(name(y), x, y)
 		}
 	}
-	return ""
-}
-
-func verdicts(a *Assessment) (list pairs) {
-	for i := range a.Findings {
-		list = append(list, [2]string{a.Findings[i].Fault, string(a.Findings[i].Verdict)})
-	}
-	return list
-}
-
-func chainRoots(a *Assessment) (list pairs) {
-	for i := range a.Chains {
-		list = append(list, [2]string{a.Chains[i].Root, ""})
-	}
-	return list
-}
-
-// union lists the names of both, those of a first.
-func union(a, b pairs) (names []string) {
-	for _, p := range append(append(pairs{}, a...), b...) {
-		if !slices.Contains(names, p[0]) {
-			names = append(names, p[0])
-		}
-	}
-	return names
-}
-
-func recoversOf(a *Assessment, root string) Number {
-	for i := range a.Chains {
-		if a.Chains[i].Root == root {
-			return a.Chains[i].RecoversS
-		}
-	}
-	return 0
 }

@@ -11,9 +11,11 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 
 	"rootcue/engine"
+	"rootcue/engine/observation"
 )
 
 func jsonOf(t fatal, a *engine.Assessment) []byte {
@@ -156,5 +158,62 @@ func TestHandsAndUnits(t *testing.T) {
 		if got := jsonOf(t, assessText(t, r, other)); !bytes.Equal(got, want) {
 			t.Errorf("%s:\n%s", name, cmp.Diff(string(want), string(got)))
 		}
+	}
+}
+
+// TestOutcomeIsOfTheAssessment: judging for a comparison finds what the whole
+// assessment says, and a rubric held against itself changes nothing.
+func TestOutcomeIsOfTheAssessment(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := drawTrial(t)
+		r := parseText(t, d.rubricText())
+		whole := assessText(t, r, d.observationText(d.inOrder()))
+		o, problems := observation.Decode([]byte(d.observationText(d.inOrder())))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		got, problems := engine.OutcomeOf(r, o)
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		want := &engine.Outcome{Player: whole.Player.Ref, On: whole.On}
+		for _, f := range whole.Findings {
+			want.Findings = append(want.Findings, engine.Found{Fault: f.Fault, Verdict: string(f.Verdict)})
+		}
+		for _, c := range whole.Chains {
+			want.Chains = append(want.Chains, engine.Gain{Root: c.Root, Recovers: c.RecoversS})
+		}
+		for _, w := range whole.WorkOn {
+			want.WorkOn = append(want.WorkOn, w.Fault)
+		}
+		if diff := cmp.Diff(want, got, cmpopts.EquateEmpty()); diff != "" {
+			t.Fatalf("%s", diff)
+		}
+		if d := engine.Compare(got, got); d.Changed() {
+			t.Fatalf("held against itself it changes %+v", d)
+		}
+	})
+}
+
+func TestCompare(t *testing.T) {
+	type o = engine.Outcome
+	a := &o{
+		Player: "P-1", On: "2026-05-02", WorkOn: []string{"one", "two"},
+		Findings: []engine.Found{{"one", "fault"}, {"two", "close"}, {"gone", "sound"}, {"same", "sound"}},
+		Chains:   []engine.Gain{{"one", 0.1}, {"two", 0.05}, {"gone", 0.02}},
+	}
+	b := &o{
+		Player: "P-1", On: "2026-05-02", WorkOn: []string{"two", "one"},
+		Findings: []engine.Found{{"two", "close"}, {"one", "sound"}, {"same", "sound"}, {"new", "fault"}},
+		Chains:   []engine.Gain{{"two", 0.0504}, {"one", 0.2}},
+	}
+	want := engine.Difference{
+		Player: "P-1", On: "2026-05-02",
+		Findings:  []engine.FindingChange{{"one", "fault", "sound"}, {"gone", "sound", ""}, {"new", "", "fault"}},
+		Chains:    []engine.ChainChange{{"one", 0.1, 0.2}, {"gone", 0.02, 0}}, // two: under 1 ms
+		OldWorkOn: a.WorkOn, NewWorkOn: b.WorkOn,
+	}
+	if diff := cmp.Diff(want, engine.Compare(a, b)); diff != "" {
+		t.Error(diff)
 	}
 }

@@ -67,11 +67,11 @@ func compareOne(d document, before, after *rubric.Rubric) (*engine.Difference, [
 	if o == nil {
 		return nil, problems
 	}
-	a, problems := engine.Assess(engine.Request{Rubric: before, Observation: o})
+	a, problems := engine.OutcomeOf(before, o)
 	if a == nil {
 		return nil, problems
 	}
-	b, problems := engine.Assess(engine.Request{Rubric: after, Observation: o})
+	b, problems := engine.OutcomeOf(after, o)
 	if b == nil {
 		return nil, problems
 	}

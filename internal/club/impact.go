@@ -86,7 +86,7 @@ func (c *Clubs) candidate(ctx context.Context, a Actor, name string, src []byte,
 
 // weigh judges the observations of some assessments by both rubrics.
 func (c *Clubs) weigh(ctx context.Context, tx store.Tx, rows []store.Assessment, r *rubric.Rubric, out *Impact) error {
-	pairs, err := c.rejudge(ctx, tx, rows, func(*Version) (*rubric.Rubric, int) { return r, 0 })
+	pairs, err := c.rejudge(ctx, tx, rows, r)
 	if err != nil {
 		return err
 	}
@@ -124,13 +124,13 @@ func (im *Impact) count(f engine.FindingChange) {
 // A rejudged is one observation judged by two rubrics; late is nil where the
 // second could not.
 type rejudged struct {
-	old, late *engine.Assessment
+	old, late *engine.Outcome
 	err       error
 }
 
 // rejudge judges the observations of assessments by the version they were
-// judged by and by another.
-func (c *Clubs) rejudge(ctx context.Context, tx store.Tx, rows []store.Assessment, by func(*Version) (*rubric.Rubric, int)) ([]rejudged, error) {
+// judged by and by another rubric.
+func (c *Clubs) rejudge(ctx context.Context, tx store.Tx, rows []store.Assessment, by *rubric.Rubric) ([]rejudged, error) {
 	ids, versions := make([]string, len(rows)), make([]*Version, len(rows))
 	for i, row := range rows {
 		ids[i] = row.ObservationID
@@ -148,18 +148,14 @@ func (c *Clubs) rejudge(ctx context.Context, tx store.Tx, rows []store.Assessmen
 	inParallel(len(rows), func(i int) {
 		p := &pairs[i]
 		doc, slips := read(inputs[rows[i].ObservationID].Input)
+		if len(slips) == 0 {
+			p.old, slips = engine.OutcomeOf(versions[i].Rubric, doc.Observation)
+		}
 		if len(slips) > 0 {
 			p.err = &Refusal{slips}
 			return
 		}
-		v := versions[i]
-		p.old, slips = engine.Assess(engine.Request{Rubric: v.Rubric, Version: v.Document.Version, Observation: doc.Observation, ID: rows[i].ID})
-		if p.old == nil {
-			p.err = &Refusal{slips}
-			return
-		}
-		r, n := by(v)
-		p.late, _ = engine.Assess(engine.Request{Rubric: r, Version: n, Observation: doc.Observation})
+		p.late, _ = engine.OutcomeOf(by, doc.Observation)
 	})
 	for _, p := range pairs {
 		err = errors.Join(err, p.err)
