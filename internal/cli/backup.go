@@ -30,7 +30,11 @@ func (c *backupCmd) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	if err := db.Backup(ctx, c.File); err != nil {
+	queue, err := jobs.New(db, club.New(db), jobs.Options{})
+	if err == nil {
+		err = db.Backup(ctx, c.File, queue)
+	}
+	if err != nil {
 		return errors.Join(backupFailure(err), db.Close())
 	}
 	fmt.Fprintf(s.Out, "Everything is in %s.\n", c.File)
@@ -55,30 +59,29 @@ func (c *restoreCmd) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	if err = db.Restore(ctx, c.File); err == nil {
-		err = jobs.Migrate(ctx, db)
-	}
-	waiting := 0
+	clubs := club.New(db)
+	queue, err := jobs.New(db, clubs, jobs.Options{})
 	if err == nil {
-		waiting, err = resumeDeliveries(ctx, db)
+		err = db.Restore(ctx, c.File, queue)
+	}
+	waiting, deliveries := 0, 0
+	if err == nil {
+		waiting, err = queue.Waiting(ctx)
+	}
+	if err == nil {
+		deliveries, err = clubs.ResumeDeliveries(ctx)
 	}
 	if err != nil {
 		return errors.Join(backupFailure(err), db.Close())
 	}
 	fmt.Fprintf(s.Out, "%s is restored, at schema version %d.\n", c.File, sqlstore.SchemaVersion())
 	if waiting > 0 {
-		fmt.Fprintf(s.Out, "Messages to webhooks that were waiting: %d. The next server sends them, under their own ids.\n", waiting)
+		fmt.Fprintf(s.Out, "Re-assessments, exports and erasures that were waiting or running: %d. The next server does them, under their own ids.\n", waiting)
+	}
+	if deliveries > 0 {
+		fmt.Fprintf(s.Out, "Messages to webhooks that were waiting: %d. The next server sends them, under their own ids.\n", deliveries)
 	}
 	return db.Close()
-}
-
-// resumeDeliveries asks for the messages to be sent that were waiting.
-func resumeDeliveries(ctx context.Context, db *sqlstore.DB) (int, error) {
-	clubs := club.New(db)
-	if _, err := jobs.New(db, clubs, jobs.Options{}); err != nil {
-		return 0, err
-	}
-	return clubs.ResumeDeliveries(ctx)
 }
 
 // backupFailure says what is wrong with the file, or else with the database.

@@ -12,7 +12,7 @@ import (
 
 // Export implements club.Jobs.
 func (q *Queue) Export(ctx context.Context, tx store.Tx, export string) (string, error) {
-	return q.insert(ctx, tx, exportArgs{tx.ClubID(), export}, attempts)
+	return q.insert(ctx, tx, exportArgs{tx.ClubID(), export})
 }
 
 // tellEvery is how often the job says how far it is.

@@ -133,11 +133,24 @@ func (q *Queue) Start(ctx context.Context) error { return q.client.Start(ctx) }
 // gone on with by whoever starts next.
 func (q *Queue) Stop(ctx context.Context) error { return q.client.StopAndCancel(ctx) }
 
-// insert puts a job in with a transaction; its id is a tag to find it by.
-func (q *Queue) insert(ctx context.Context, tx store.Tx, args river.JobArgs, attempts int) (string, error) {
-	id := store.NewID()
-	_, err := q.client.InsertTx(ctx, tx.SQL(), args, &river.InsertOpts{Tags: []string{id}, MaxAttempts: attempts})
-	return id, q.db.Failure(ctx, err)
+// insert puts a job in with a transaction and gives its id.
+func (q *Queue) insert(ctx context.Context, tx store.Tx, args river.JobArgs) (string, error) {
+	row, err := q.insertAs(ctx, tx, args, river.InsertOpts{Tags: []string{store.NewID()}})
+	if err != nil {
+		return "", err
+	}
+	return row.Tags[0], nil
+}
+
+// insertAs puts a job in under a tag, which is the id to find it by. Where only
+// one of its like may be unfinished, it gives the one that is there.
+func (q *Queue) insertAs(ctx context.Context, tx store.Tx, args river.JobArgs, o river.InsertOpts) (*rivertype.JobRow, error) {
+	o.MaxAttempts = attempts
+	done, err := q.client.InsertTx(ctx, tx.SQL(), args, &o)
+	if err != nil {
+		return nil, q.db.Failure(ctx, err)
+	}
+	return done.Job, nil
 }
 
 // find finds a club's job by its id.

@@ -35,6 +35,14 @@ func jobOf(id string, row *rivertype.JobRow) club.Job {
 	return j
 }
 
+// toldToStop tells whether a job is to be cancelled as soon as it gives way.
+func toldToStop(row *rivertype.JobRow) bool {
+	var of struct {
+		Told *string `json:"cancel_attempted_at"`
+	}
+	return json.Unmarshal(row.Metadata, &of) == nil && of.Told != nil
+}
+
 // kept is what a job has done, as it is kept with it.
 type kept struct {
 	club.Progress

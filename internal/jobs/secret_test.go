@@ -140,7 +140,7 @@ func TestRestoredDeliveries(t *testing.T) {
 		if from.db.Postgres() {
 			to = storetest.Postgres(t)
 		}
-		if err := from.db.Backup(ctx, file); err != nil {
+		if err := from.db.Backup(ctx, file, from.queue); err != nil {
 			t.Fatal(err)
 		}
 		var out, slips bytes.Buffer

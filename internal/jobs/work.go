@@ -43,7 +43,7 @@ func (worker[T]) NextRetry(job *river.Job[T]) time.Time {
 
 // Reassess implements club.Jobs.
 func (q *Queue) Reassess(ctx context.Context, tx store.Tx, rubric string, version int, who string) (string, error) {
-	return q.insert(ctx, tx, reassess{tx.ClubID(), rubric, version, who}, attempts)
+	return q.insert(ctx, tx, reassess{tx.ClubID(), rubric, version, who})
 }
 
 type reassess struct {
@@ -82,7 +82,7 @@ func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) err
 
 // Deliver implements club.Jobs.
 func (q *Queue) Deliver(ctx context.Context, tx store.Tx, delivery string) error {
-	_, err := q.insert(ctx, tx, deliver{tx.ClubID(), delivery}, attempts)
+	_, err := q.insert(ctx, tx, deliver{tx.ClubID(), delivery})
 	return err
 }
 
@@ -114,7 +114,7 @@ func (w *deliverWorker) Work(ctx context.Context, job *river.Job[deliver]) error
 
 // Erase implements club.Jobs.
 func (q *Queue) Erase(ctx context.Context, tx store.Tx, player, who string) (string, error) {
-	return q.insert(ctx, tx, erase{tx.ClubID(), player, who}, attempts)
+	return q.insert(ctx, tx, erase{tx.ClubID(), player, who})
 }
 
 type erase struct {

@@ -47,6 +47,9 @@ type Exports interface {
 	// somebody else works on it.
 	PutExport(ctx context.Context, e Export, part []byte) error
 
+	// ExtendExport sets until when an export can be fetched, expired or not.
+	ExtendExport(ctx context.Context, id string, until Time) error
+
 	// ExportPart gives a part, counted from 0.
 	ExportPart(ctx context.Context, id string, part int) ([]byte, error)
 }

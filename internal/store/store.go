@@ -26,11 +26,13 @@ type Store interface {
 	View(ctx context.Context, club string, fn func(Tx) error) error
 
 	// Backup writes everything, of one moment, to a new file while others write.
-	// The file can be restored into either kind of database.
-	Backup(ctx context.Context, file string) error
+	// The file can be restored into either kind of database. The jobs of work that
+	// have not ended are in it too; nil: there is no queue.
+	Backup(ctx context.Context, file string, work Work) error
 
-	// Restore reads a backup into a database that holds no club yet.
-	Restore(ctx context.Context, file string) error
+	// Restore reads a backup into a database that holds no club yet, and puts the
+	// jobs in it into the queue again; nil: they are left out.
+	Restore(ctx context.Context, file string, work Work) error
 
 	// Ready reports whether the database answers and has the schema of this
 	// program: nil, ErrOldSchema, ErrNewerSchema or ErrUnavailable.

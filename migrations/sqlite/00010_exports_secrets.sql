@@ -1,7 +1,7 @@
 -- +goose Up
 -- What was asked to be taken out, made by a job part by part and kept for a
 -- while. It is no data of its own: an erasure takes every export that holds the
--- player, and a backup leaves all of them out.
+-- player, and a backup takes along only what was asked for and is not made yet.
 CREATE TABLE exports (
   club_id    TEXT NOT NULL REFERENCES clubs,
   id         TEXT NOT NULL,

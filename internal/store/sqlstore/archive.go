@@ -10,15 +10,15 @@ import (
 // A backup is one gzip file of JSON lines, the same whichever database it comes
 // from and goes to:
 //
-//	{"archive":"rootcue","format":1,"schema":8,"at":"2026-05-09T18:00:00.000000Z"}
+//	{"archive":"rootcue","format":2,"schema":10,"at":"2026-05-09T18:00:00.000000Z"}
 //	{"club":{"id":"…","name":"…",…}}                        all that follows is this club's
 //	{"table":"players","columns":["id","ref",…],"bodies":[]}  all that follows are its rows
 //	["0197…","P-0733",…]
 //	{"end":true,"rows":12345}                                without it the file is cut short
 //
 // A value is a string, a number, true, false or null. Columns under "bodies" are
-// large texts, which each database compresses in its own way. The queue of jobs
-// is left out: a restored club starts with none.
+// large texts, which each database compresses in its own way. Of the queue, the
+// jobs that have not ended come last, as rows of a table "jobs" (since format 2).
 type archiveLine struct {
 	Archive string          `json:"archive,omitempty"`
 	Format  int             `json:"format,omitempty"`
@@ -34,7 +34,7 @@ type archiveLine struct {
 
 const (
 	archiveName   = "rootcue"
-	archiveFormat = 1
+	archiveFormat = 2
 )
 
 // archived is a table with its row type left behind a function.
@@ -78,4 +78,14 @@ var tables = []archived{
 	archive[store.Webhook]("webhooks"),
 	archive[store.FormerSecret]("former_secrets"),
 	archive[store.Delivery]("deliveries"),
+	{"exports", shapeOf(reflect.TypeFor[store.Export]()), begunExports},
+}
+
+// begunExports are the exports that are not made yet, to be begun anew. Those
+// that are made hold copies of what is in the backup anyway.
+func begunExports(ctx context.Context, t *tx, do func([]any) error) error {
+	return each(ctx, t, "exports", "AND done_at IS NULL", nil, func(e store.Export) error {
+		e.State, e.Parts = nil, 0
+		return do(fields(reflect.ValueOf(e)))
+	})
 }

@@ -16,7 +16,7 @@ import (
 
 // Backup implements store.Store. A file that is there already is not touched.
 // The new one appears under its name only when it is whole.
-func (d *DB) Backup(ctx context.Context, file string) error {
+func (d *DB) Backup(ctx context.Context, file string, work store.Work) error {
 	if _, err := os.Lstat(file); err == nil {
 		return fmt.Errorf("backup %s: %w", file, os.ErrExist)
 	}
@@ -25,7 +25,7 @@ func (d *DB) Backup(ctx context.Context, file string) error {
 	if err != nil {
 		return err
 	}
-	err = d.dump(ctx, f)
+	err = d.dump(ctx, f, work)
 	if err == nil {
 		err = f.Sync()
 	}
@@ -39,7 +39,7 @@ func (d *DB) Backup(ctx context.Context, file string) error {
 }
 
 // dump writes everything as one reading transaction sees it.
-func (d *DB) dump(ctx context.Context, to io.Writer) error {
+func (d *DB) dump(ctx context.Context, to io.Writer, work store.Work) error {
 	zip, err := gzip.NewWriterLevel(to, gzip.BestSpeed)
 	if err != nil {
 		return err
@@ -47,11 +47,11 @@ func (d *DB) dump(ctx context.Context, to io.Writer) error {
 	buffer := bufio.NewWriterSize(zip, 1<<16)
 	lines := json.NewEncoder(buffer)
 	lines.SetEscapeHTML(false)
-	err = d.read(ctx, "", func(t *tx) error { return t.dump(ctx, lines) })
+	err = d.read(ctx, "", func(t *tx) error { return t.dump(ctx, lines, work) })
 	return errors.Join(err, buffer.Flush(), zip.Close())
 }
 
-func (t *tx) dump(ctx context.Context, lines *json.Encoder) error {
+func (t *tx) dump(ctx context.Context, lines *json.Encoder, work store.Work) error {
 	clubs, err := t.clubs(ctx, "ORDER BY id")
 	if err != nil {
 		return err
@@ -65,14 +65,14 @@ func (t *tx) dump(ctx context.Context, lines *json.Encoder) error {
 	}
 	var rows int64
 	for _, c := range clubs {
-		if err := t.dumpClub(ctx, lines, c, &rows); err != nil {
+		if err := t.dumpClub(ctx, lines, c, work, &rows); err != nil {
 			return err
 		}
 	}
 	return lines.Encode(archiveLine{End: true, Rows: rows})
 }
 
-func (t *tx) dumpClub(ctx context.Context, lines *json.Encoder, c store.Club, rows *int64) error {
+func (t *tx) dumpClub(ctx context.Context, lines *json.Encoder, c store.Club, work store.Work, rows *int64) error {
 	if err := t.enter(ctx, c.ID); err != nil {
 		return err
 	}
@@ -87,7 +87,7 @@ func (t *tx) dumpClub(ctx context.Context, lines *json.Encoder, c store.Club, ro
 	if err := lines.Encode(archiveLine{Club: &own}); err != nil {
 		return err
 	}
-	for _, a := range tables {
+	for _, a := range append(tables, jobsOf(work)) {
 		head := archiveLine{Table: a.table, Columns: a.shape.columns}
 		for _, i := range a.shape.bodies {
 			head.Bodies = append(head.Bodies, a.shape.columns[i])

@@ -137,6 +137,11 @@ func (t *tx) PutExport(ctx context.Context, e store.Export, part []byte) error {
 	return insert(ctx, t, "export_parts", "", exportPart{e.ID, e.Parts, part})
 }
 
+// ExtendExport implements store.Exports.
+func (t *tx) ExtendExport(ctx context.Context, id string, until store.Time) error {
+	return t.update(ctx, "exports", "expires = ?", "id = ?", until, id)
+}
+
 // ExportPart implements store.Exports.
 func (t *tx) ExportPart(ctx context.Context, id string, part int) ([]byte, error) {
 	p, err := one[exportPart](ctx, t, "export_parts", "AND export_id = ? AND part = ?", id, part)

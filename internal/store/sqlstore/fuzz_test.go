@@ -24,7 +24,7 @@ func FuzzRestore(f *testing.F) {
 		f.Fatal(err)
 	}
 	good := filepath.Join(f.TempDir(), "good")
-	if err := db.Backup(ctx, good); err != nil {
+	if err := db.Backup(ctx, good, nil); err != nil {
 		f.Fatal(err)
 	}
 	packed, err := os.ReadFile(good)
@@ -59,7 +59,7 @@ func FuzzRestore(f *testing.F) {
 		if err := os.WriteFile(file, b.Bytes(), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		err := empty.Restore(ctx, file)
+		err := empty.Restore(ctx, file, nil)
 		clubs, readErr := empty.Clubs(ctx)
 		if readErr != nil {
 			t.Fatal(readErr)

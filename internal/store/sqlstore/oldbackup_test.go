@@ -23,7 +23,7 @@ func TestOlderBackup(t *testing.T) {
 	club := storetest.NewClub(t, from, "Alder")
 	storetest.Everything(t, from, club, "P-1")
 	file := filepath.Join(t.TempDir(), "backup")
-	ok(t, from.Backup(ctx, file))
+	ok(t, from.Backup(ctx, file, nil))
 	older := filepath.Join(t.TempDir(), "older")
 	relabel(t, file, older)
 
@@ -33,7 +33,7 @@ func TestOlderBackup(t *testing.T) {
 			ok(t, err)
 			defer db.Close()
 			want(t, db.Ready(ctx), store.ErrOldSchema)
-			ok(t, db.Restore(ctx, older))
+			ok(t, db.Restore(ctx, older, nil))
 			ok(t, db.Ready(ctx))
 			ok(t, db.View(ctx, club, func(tx store.Tx) error { _, err := tx.Player(ctx, "P-1"); return err }))
 			err = db.InTx(ctx, club, func(tx store.Tx) error { _, err := tx.SQL().Exec("DELETE FROM changes"); return err })
@@ -43,11 +43,11 @@ func TestOlderBackup(t *testing.T) {
 		})
 	}
 	// A database ahead of the backup cannot go back.
-	want(t, newSQLite(t).Restore(ctx, older), store.ErrNotEmpty)
+	want(t, newSQLite(t).Restore(ctx, older, nil), store.ErrNotEmpty)
 }
 
 // newer are the tables that schema 6 did not have.
-var newer = []string{"player_groups", "group_members", "fresh_verdicts", "former_secrets"}
+var newer = []string{"player_groups", "group_members", "fresh_verdicts", "former_secrets", "exports"}
 
 // relabel writes a backup as schema 6 would have.
 func relabel(t testing.TB, from, to string) {
@@ -76,7 +76,7 @@ func relabel(t testing.TB, from, to string) {
 		case strings.Contains(line, `"end":true`):
 			line = fmt.Sprintf(`{"end":true,"rows":%d}`, rows)
 		}
-		_, err = fmt.Fprintln(w, strings.Replace(line, `"schema":10`, `"schema":6`, 1))
+		_, err = fmt.Fprintln(w, strings.Replace(line, `"format":2,"schema":10`, `"format":1,"schema":6`, 1))
 		ok(t, err)
 	}
 	ok(t, lines.Err())

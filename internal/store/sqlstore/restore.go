@@ -13,7 +13,7 @@ import (
 // Restore implements store.Store. A backup of an older schema is loaded under
 // that schema and then migrated; so the database must not be ahead of it: take
 // a new one. All is restored or nothing.
-func (d *DB) Restore(ctx context.Context, file string) error {
+func (d *DB) Restore(ctx context.Context, file string, work store.Work) error {
 	f, err := os.Open(file)
 	if err != nil {
 		return err
@@ -23,13 +23,18 @@ func (d *DB) Restore(ctx context.Context, file string) error {
 	if err != nil {
 		return fmt.Errorf("%w: %s is no backup: %w", store.ErrDamaged, file, err)
 	}
-	r := &restorer{lines: json.NewDecoder(zip)}
+	r := &restorer{lines: json.NewDecoder(zip), work: work}
 	r.lines.UseNumber()
 	if err := r.header(); err != nil {
 		return fmt.Errorf("%s: %w", file, err)
 	}
 	if err := d.prepareFor(ctx, r.schema); err != nil {
 		return err
+	}
+	if work != nil {
+		if err := work.Prepare(ctx); err != nil {
+			return err
+		}
 	}
 	if err := d.write(ctx, "", func(t *tx) error { return r.load(ctx, t) }); err != nil {
 		return fmt.Errorf("%s: %w", file, err)

@@ -19,6 +19,7 @@ const rowsAtOnce = 500
 // restorer reads a backup line by line.
 type restorer struct {
 	lines   *json.Decoder
+	work    store.Work
 	schema  int64
 	table   string
 	columns []string
@@ -32,7 +33,10 @@ func (r *restorer) header() error {
 	if err := r.lines.Decode(&head); err != nil || head.Archive != archiveName {
 		return fmt.Errorf("%w: want a backup made by rootcue", store.ErrDamaged)
 	}
-	if head.Format != archiveFormat {
+	if head.Format < 1 {
+		return fmt.Errorf("%w: the backup has format %d", store.ErrDamaged, head.Format)
+	}
+	if head.Format > archiveFormat {
 		return fmt.Errorf("%w: the backup has format %d, this program knows %d", store.ErrNewerSchema, head.Format, archiveFormat)
 	}
 	r.schema = head.Schema
@@ -84,7 +88,7 @@ func (r *restorer) head(ctx context.Context, t *tx, line archiveLine) error {
 	if line.Club != nil {
 		return r.club(ctx, t, *line.Club)
 	}
-	known := slices.ContainsFunc(tables, func(a archived) bool { return a.table == line.Table })
+	known := line.Table == jobsTable || slices.ContainsFunc(tables, func(a archived) bool { return a.table == line.Table })
 	if !known || !words(line.Columns) {
 		return fmt.Errorf("%w: no such table in a backup: %.60q", store.ErrDamaged, line.Table)
 	}
@@ -145,6 +149,9 @@ func (r *restorer) row(ctx context.Context, t *tx, raw json.RawMessage) error {
 func (r *restorer) flush(ctx context.Context, t *tx) error {
 	rows := r.rows
 	r.rows = nil
+	if r.table == jobsTable {
+		return r.resume(ctx, t, rows)
+	}
 	return t.insertValues(ctx, r.table, r.columns, rows, "")
 }
 

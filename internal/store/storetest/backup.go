@@ -31,11 +31,11 @@ func backupWhole(t *testing.T, s store.Store, to Opener) {
 		ok(t, tx.AddSession(ctx, store.Session{Hash: Hash("s"), KeyID: must(tx.Keys(ctx))(t)[0].ID, Expires: later()}))
 	})
 	file := filepath.Join(t.TempDir(), "backup")
-	ok(t, s.Backup(ctx, file))
+	ok(t, s.Backup(ctx, file, nil))
 	info := must(os.Stat(file))(t)
 	same(t, info.Mode().Perm(), os.FileMode(0o600))
 	back := to(t)
-	ok(t, back.Restore(ctx, file))
+	ok(t, back.Restore(ctx, file, nil))
 	same(t, must(back.Clubs(ctx))(t), must(s.Clubs(ctx))(t))
 	for _, club := range []string{alder, birch} {
 		same(t, holding(t, back, club), holding(t, s, club))
@@ -45,7 +45,7 @@ func backupWhole(t *testing.T, s store.Store, to Opener) {
 	same(t, club, alder)
 	// A second way shows what the reads above do not: back again, the bytes are those of the first.
 	second := filepath.Join(t.TempDir(), "backup")
-	ok(t, back.Backup(ctx, second))
+	ok(t, back.Backup(ctx, second, nil))
 	same(t, body(t, second), body(t, file))
 	Everything(t, back, alder, "P-9") // it can be written on
 	see(t, back, alder, func(tx store.Tx) { must(tx.VerifyChanges(ctx))(t) })
@@ -109,11 +109,11 @@ func backupWhileWriting(t *testing.T, s, back store.Store) {
 		}
 	}()
 	file := filepath.Join(t.TempDir(), "backup")
-	err := s.Backup(ctx, file)
+	err := s.Backup(ctx, file, nil)
 	close(stop)
 	ok(t, <-stopped)
 	ok(t, err)
-	ok(t, back.Restore(ctx, file))
+	ok(t, back.Restore(ctx, file, nil))
 	see(t, back, club, func(tx store.Tx) {
 		entries := must(tx.VerifyChanges(ctx))(t)
 		found := len(walk(t, tx, store.AssessmentFilter{}, 500))
@@ -128,17 +128,17 @@ func backupRefused(t *testing.T, s store.Store, to Opener) {
 	Everything(t, s, club, "P-1")
 	dir := t.TempDir()
 	good := filepath.Join(dir, "good")
-	ok(t, s.Backup(ctx, good))
+	ok(t, s.Backup(ctx, good, nil))
 	before := must(os.ReadFile(good))(t)
-	is(t, s.Backup(ctx, good), os.ErrExist)
+	is(t, s.Backup(ctx, good, nil), os.ErrExist)
 	same(t, must(os.ReadFile(good))(t), before)
-	is(t, s.Backup(ctx, filepath.Join(dir, "none", "file")), os.ErrNotExist)
+	is(t, s.Backup(ctx, filepath.Join(dir, "none", "file"), nil), os.ErrNotExist)
 	cancelled, cancel := context.WithCancel(ctx)
 	cancel()
-	is(t, s.Backup(cancelled, filepath.Join(dir, "cancelled")), context.Canceled)
+	is(t, s.Backup(cancelled, filepath.Join(dir, "cancelled"), nil), context.Canceled)
 	same(t, len(must(os.ReadDir(dir))(t)), 1) // nothing half made is left
 
-	is(t, s.Restore(ctx, good), store.ErrNotEmpty)
+	is(t, s.Restore(ctx, good, nil), store.ErrNotEmpty)
 	lines := strings.Split(string(must(io.ReadAll(must(gzip.NewReader(must(os.Open(good))(t)))(t)))(t)), "\n")
 	zip := func(text string) []byte {
 		var b strings.Builder
@@ -168,7 +168,7 @@ func backupRefused(t *testing.T, s store.Store, to Opener) {
 		{"a row lost", edit(lines[3]+"\n", ""), store.ErrDamaged},
 		{"something after its end", zip(strings.Join(lines, "\n") + "{}"), store.ErrDamaged},
 		{"of another program", edit(`"archive":"rootcue"`, `"archive":"other"`), store.ErrDamaged},
-		{"of a later format", edit(`"format":1`, `"format":2`), store.ErrNewerSchema},
+		{"of a later format", edit(`"format":2`, `"format":3`), store.ErrNewerSchema},
 		{"of a later schema", edit(`"schema":`, `"schema":9`), store.ErrNewerSchema},
 		{"of an unknown table", edit(`"table":"cues"`, `"table":"cues; DROP TABLE cues"`), store.ErrDamaged},
 		{"with an odd column", edit(`"handed_on"`, `"handed_on) --"`), store.ErrDamaged},
@@ -177,10 +177,10 @@ func backupRefused(t *testing.T, s store.Store, to Opener) {
 		t.Run(c.name, func(t *testing.T) {
 			file := filepath.Join(t.TempDir(), "bad")
 			ok(t, os.WriteFile(file, c.file, 0o600))
-			is(t, empty.Restore(ctx, file), c.want)
+			is(t, empty.Restore(ctx, file, nil), c.want)
 			same(t, must(empty.Clubs(ctx))(t), []store.Club{})
 		})
 	}
-	is(t, empty.Restore(ctx, filepath.Join(dir, "none")), os.ErrNotExist)
-	ok(t, empty.Restore(ctx, good))
+	is(t, empty.Restore(ctx, filepath.Join(dir, "none"), nil), os.ErrNotExist)
+	ok(t, empty.Restore(ctx, good, nil))
 }

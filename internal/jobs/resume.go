@@ -1,0 +1,99 @@
+package jobs
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"github.com/riverqueue/river"
+	"github.com/riverqueue/river/rivertype"
+
+	"rootcue/internal/club"
+	"rootcue/internal/store"
+)
+
+var _ store.Work = (*Queue)(nil)
+
+// unfinished are the states of jobs that have not ended.
+var unfinished = []rivertype.JobState{
+	rivertype.JobStateAvailable, rivertype.JobStatePending, rivertype.JobStateRetryable, rivertype.JobStateScheduled, rivertype.JobStateRunning,
+}
+
+// Prepare implements store.Work.
+func (q *Queue) Prepare(ctx context.Context) error { return Migrate(ctx, q.db) }
+
+// Unfinished implements store.Work.
+func (q *Queue) Unfinished(ctx context.Context, tx store.Tx) (jobs []store.Job, err error) {
+	err = q.unfinished(func(p *river.JobListParams) (*river.JobListResult, error) { return q.client.JobListTx(ctx, tx.SQL(), p) },
+		func(row *rivertype.JobRow) {
+			if clubOf(row) == tx.ClubID() && len(row.Tags) == 1 {
+				jobs = append(jobs, store.Job{ID: row.Tags[0], Kind: row.Kind, Args: row.EncodedArgs})
+			}
+		})
+	return jobs, q.db.Failure(ctx, err)
+}
+
+// Waiting counts the jobs of all clubs that Unfinished lists.
+func (q *Queue) Waiting(ctx context.Context) (n int, err error) {
+	err = q.unfinished(func(p *river.JobListParams) (*river.JobListResult, error) { return q.client.JobList(ctx, p) },
+		func(*rivertype.JobRow) { n++ })
+	return n, q.db.Failure(ctx, err)
+}
+
+// unfinished hands over the jobs that a backup takes along. It leaves out
+// messages to webhooks, of which their own table tells, see
+// club.ResumeDeliveries; what every server asks for when it starts; and what was
+// told to stop.
+func (q *Queue) unfinished(list func(*river.JobListParams) (*river.JobListResult, error), do func(*rivertype.JobRow)) error {
+	const page = 1000
+	params := river.NewJobListParams().Kinds(reassess{}.Kind(), exportArgs{}.Kind(), erase{}.Kind()).States(unfinished...).
+		OrderBy(river.JobListOrderByID, river.SortOrderAsc).First(page)
+	for {
+		found, err := list(params)
+		if err != nil {
+			return err
+		}
+		for _, row := range found.Jobs {
+			if !toldToStop(row) {
+				do(row)
+			}
+		}
+		if len(found.Jobs) < page {
+			return nil
+		}
+		params = params.After(found.LastCursor)
+	}
+}
+
+// Resume implements store.Work. An export has its whole time again to be
+// fetched.
+func (q *Queue) Resume(ctx context.Context, tx store.Tx, j store.Job) error {
+	switch j.Kind {
+	case reassess{}.Kind():
+		return resume[reassess](ctx, q, tx, j)
+	case erase{}.Kind():
+		return resume[erase](ctx, q, tx, j)
+	case exportArgs{}.Kind():
+		var of exportArgs
+		if err := json.Unmarshal(j.Args, &of); err != nil {
+			return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
+		}
+		if err := tx.ExtendExport(ctx, of.Export, store.At(tx.Now().Add(club.KeepExport))); err != nil {
+			return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
+		}
+		return resume[exportArgs](ctx, q, tx, j)
+	}
+	return fmt.Errorf("%w: a job of the kind %.40q", store.ErrDamaged, j.Kind)
+}
+
+func resume[T river.JobArgs](ctx context.Context, q *Queue, tx store.Tx, j store.Job) error {
+	var args T
+	if err := json.Unmarshal(j.Args, &args); err != nil {
+		return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
+	}
+	if of := clubOf(&rivertype.JobRow{EncodedArgs: j.Args}); of != tx.ClubID() {
+		return fmt.Errorf("%w: job %s of another club", store.ErrDamaged, j.ID)
+	}
+	_, err := q.insertAs(ctx, tx, args, river.InsertOpts{Tags: []string{j.ID}})
+	return err
+}
