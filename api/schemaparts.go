@@ -132,9 +132,9 @@ func named(r schemas, name string, s func() *huma.Schema) *huma.Schema {
 
 // fromJSON keeps a JSON Schema written elsewhere, and what it defines, in the
 // registry and refers to it.
-func fromJSON(r schemas, name string, raw []byte) *huma.Schema {
+func fromJSON(r schemas, name string, write func() []byte) *huma.Schema {
 	return named(r, name, func() *huma.Schema {
-		moved := strings.NewReplacer(`"#/$defs/`, `"`+r.prefix+name+"-").Replace(string(raw))
+		moved := strings.NewReplacer(`"#/$defs/`, `"`+r.prefix+name+"-").Replace(string(write()))
 		var root map[string]any
 		if err := json.Unmarshal([]byte(moved), &root); err != nil {
 			panic("api: schema is not JSON: " + err.Error())
@@ -150,8 +150,8 @@ func fromJSON(r schemas, name string, raw []byte) *huma.Schema {
 	})
 }
 
-func rubricSchema(r schemas) *huma.Schema { return fromJSON(r, "Rubric", rubric.Schema()) }
-func policySchema(r schemas) *huma.Schema { return fromJSON(r, "Policy", workload.Schema()) }
+func rubricSchema(r schemas) *huma.Schema { return fromJSON(r, "Rubric", rubric.Schema) }
+func policySchema(r schemas) *huma.Schema { return fromJSON(r, "Policy", workload.Schema) }
 func practiceSchema(r schemas) *huma.Schema {
-	return fromJSON(r, "Practice", practice.Form.Schema("", ""))
+	return fromJSON(r, "Practice", func() []byte { return practice.Form.Schema("", "") })
 }

@@ -194,23 +194,50 @@ func (o object) json() []byte {
 // MarshalJSON writes the members in their order.
 func (o object) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, m := range o {
+	err := write(&b, o)
+	return b.Bytes(), err
+}
+
+// write puts a value, of objects each member, straight into the one buffer: a
+// Marshaler's bytes would be gone over once more at every level.
+func write(b *bytes.Buffer, value any) error {
+	switch v := value.(type) {
+	case object:
+		b.WriteByte('{')
+		for i, m := range v {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			if err := write(b, m.name); err != nil {
+				return err
+			}
+			b.WriteByte(':')
+			if err := write(b, m.value); err != nil {
+				return err
+			}
+		}
+		b.WriteByte('}')
+		return nil
+	case []object:
+		return writeList(b, v)
+	case []any:
+		return writeList(b, v)
+	}
+	text, err := json.Marshal(value)
+	b.Write(text)
+	return err
+}
+
+func writeList[T any](b *bytes.Buffer, list []T) error {
+	b.WriteByte('[')
+	for i, v := range list {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		name, err := json.Marshal(m.name)
-		if err != nil {
-			return nil, err
+		if err := write(b, v); err != nil {
+			return err
 		}
-		value, err := json.Marshal(m.value)
-		if err != nil {
-			return nil, err
-		}
-		b.Write(name)
-		b.WriteByte(':')
-		b.Write(value)
 	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	b.WriteByte(']')
+	return nil
 }

@@ -11,6 +11,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 
 	"rootcue/internal/report/picture"
 )
@@ -49,17 +50,16 @@ type view struct {
 // Write writes a page; data is of the type that its template shows.
 func Write(w io.Writer, f Frame, data any) error {
 	var b bytes.Buffer
-	if err := templates[f.Lang].ExecuteTemplate(&b, f.Page+".html", view{f, data}); err != nil {
+	if err := templates()[f.Lang].ExecuteTemplate(&b, f.Page+".html", view{f, data}); err != nil {
 		return err
 	}
 	_, err := b.WriteTo(w)
 	return err
 }
 
-// templates are the pages in each language.
-var templates = parsed()
-
-func parsed() map[string]*template.Template {
+// templates are the pages in each language, read when the first is wanted: a
+// command that shows none need not wait for them.
+var templates = sync.OnceValue(func() map[string]*template.Template {
 	all := map[string]*template.Template{}
 	for _, lang := range Languages() {
 		t := template.New("").Funcs(template.FuncMap{
@@ -75,7 +75,7 @@ func parsed() map[string]*template.Template {
 		all[lang] = template.Must(t.ParseFS(files, "*.html"))
 	}
 	return all
-}
+})
 
 // drawing is a picture with its id, title and description.
 type drawing struct {
