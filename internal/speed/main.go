@@ -25,6 +25,7 @@ type settings struct {
 	time  string // of each, as go test takes it
 	count int    // runs of each; the median counts
 	rows  string // numbers of stored assessments to list pages from, with commas
+	lines int    // of the one request whose memory is measured
 }
 
 func main() {
@@ -33,6 +34,7 @@ func main() {
 	flag.StringVar(&s.time, "time", "200ms", "time or number of turns (100x) of each benchmark")
 	flag.IntVar(&s.count, "count", 5, "runs of each benchmark")
 	flag.StringVar(&s.rows, "rows", "10000,100000", "stored assessments to list pages from")
+	flag.IntVar(&s.lines, "lines", 100_000, "lines of the one request whose memory is measured")
 	flag.Parse()
 	if err := measure(s); err != nil {
 		fmt.Fprintln(os.Stderr, err)
@@ -95,6 +97,7 @@ var benchmarks = []struct{ dir, pattern, turns string }{
 	{"api", "^BenchmarkAssess$", ""},
 	{"internal/club", "^BenchmarkSubmitOne$", "300x"},
 	{"internal/club", "^Benchmark(Bulk|Impact)$", "2x"},
+	{"internal/speed", "^BenchmarkStart$", "3x"},
 	{"internal/store/sqlstore", "^Benchmark(Save|Bare)$", "3000x"},
 	{"internal/store/sqlstore", "^Benchmark(SaveOne|BareOne)$", "300x"},
 }
@@ -110,6 +113,9 @@ func runAll(s settings) ([]byte, error) {
 		if err := s.run(&all, b.dir, b.pattern, turns, s.count); err != nil {
 			return nil, err
 		}
+	}
+	if err := s.run(&all, "internal/speed", "^BenchmarkLines$", "1x", 1, "-lines", fmt.Sprint(s.lines)); err != nil {
+		return nil, err
 	}
 	for _, rows := range strings.Split(s.rows, ",") {
 		// Filling the database takes longest, so that one is read from once.

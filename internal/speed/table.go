@@ -75,6 +75,11 @@ var rows = []struct{ what, key, than, against string }{
 	{"PostgreSQL, a thousand at a time, each", storeKey + "Save/PostgreSQL sec/op", "COPY of the same rows into bare tables", storeKey + "Bare/PostgreSQL sec/op"},
 	{"SQLite, one at a time", storeKey + "SaveOne/SQLite sec/op", "a bare insert of its bytes", storeKey + "BareOne/SQLite sec/op"},
 	{"PostgreSQL, one at a time", storeKey + "SaveOne/PostgreSQL sec/op", "a bare insert of its bytes", storeKey + "BareOne/PostgreSQL sec/op"},
+	{"**The program**", "", "", ""},
+	{"started without a database, until it answers", programKey + "Start sec/op", "", ""},
+	{"memory while nobody asks for anything, with pages of its file", programKey + "Start resident-B", "", ""},
+	{"the same, its own", programKey + "Start own-B", "", ""},
+	{"most memory in one request of very many lines", programKey + "Lines most-B", "", ""},
 	{"**The rest**", "", "", ""},
 	{"flight of a throw, with uncertainty", "rootcue/engine/flight Solve/with-u sec/op", "", ""},
 	{"workload, 5000 entries, three policies", "rootcue/engine/workload Judge5000Entries sec/op", "", ""},
@@ -84,13 +89,14 @@ const (
 	formulaKey = "rootcue/engine/formula Rules "
 	clubKey    = "rootcue/internal/club "
 	storeKey   = "rootcue/internal/store/sqlstore "
+	programKey = "rootcue/internal/speed "
 )
 
 // table writes the rows as Markdown.
 func (r results) table(machine string) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# Speed\n\nWritten by `make speed`, all in one run. %s.\n\nMedian (lowest to highest). The ratio is the first median over the second.\n\n", machine)
-	b.WriteString("| what | time | held against | time | ratio |\n| --- | ---: | --- | ---: | ---: |\n")
+	b.WriteString("| what | measured | held against | measured | ratio |\n| --- | ---: | --- | ---: | ---: |\n")
 	for _, row := range rows {
 		if row.key == "" {
 			fmt.Fprintf(&b, "| %s | | | | |\n", row.what)
@@ -101,14 +107,14 @@ func (r results) table(machine string) (string, error) {
 			return "", err
 		}
 		if row.against == "" {
-			fmt.Fprintf(&b, "| %s | %s | | | |\n", row.what, spread(a))
+			fmt.Fprintf(&b, "| %s | %s | | | |\n", row.what, spread(row.key, a))
 			continue
 		}
 		than, err := r.of(row.against)
 		if err != nil {
 			return "", err
 		}
-		fmt.Fprintf(&b, "| %s | %s | %s | %s | %.2f |\n", row.what, spread(a), row.than, spread(than), median(a)/median(than))
+		fmt.Fprintf(&b, "| %s | %s | %s | %s | %.2f |\n", row.what, spread(row.key, a), row.than, spread(row.against, than), median(a)/median(than))
 	}
 	b.WriteString("\n## How it grows\n\n![Growth curves](curves.svg)\n\n| what | size | time |\n| --- | ---: | ---: |\n")
 	for _, c := range growth {
@@ -117,14 +123,20 @@ func (r results) table(machine string) (string, error) {
 			return "", err
 		}
 		for _, p := range points {
-			fmt.Fprintf(&b, "| %s | %.0f %s | %s |\n", c.title, p.size, c.unit, spread(p.runs))
+			fmt.Fprintf(&b, "| %s | %.0f %s | %s |\n", c.title, p.size, c.unit, spread("", p.runs))
 		}
 	}
 	return b.String(), nil
 }
 
-func spread(sorted []float64) string {
-	return fmt.Sprintf("%s (%s to %s)", duration(median(sorted)), duration(sorted[0]), duration(sorted[len(sorted)-1]))
+// spread writes the median and the extremes of what a key counts: bytes, or
+// else seconds.
+func spread(key string, sorted []float64) string {
+	write := duration
+	if strings.HasSuffix(key, "-B") {
+		write = func(b float64) string { return fmt.Sprintf("%.3g MB", b/1e6) }
+	}
+	return fmt.Sprintf("%s (%s to %s)", write(median(sorted)), write(sorted[0]), write(sorted[len(sorted)-1]))
 }
 
 // duration writes seconds with three digits.
