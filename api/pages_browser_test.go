@@ -5,9 +5,11 @@ package api_test
 import (
 	"encoding/json"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -20,37 +22,73 @@ import (
 // A shownPage is a page of the server that people look at.
 type shownPage struct {
 	name, path string
-	as         string // role of who is signed in; "": nobody
-	ready      string // holds when its script has done its first work; "": it has none
-	complains  string // what the browser may say of it
+	as         string    // role of who is signed in; "": nobody
+	ready      string    // holds when its script has done its first work; "": it has none
+	do         func(tab) // what is done to come to what is looked at; nil: nothing
+	complains  string    // what the browser may say of it
 }
 
-// shownPages are the pages of a server with the invented club's assessments.
-func (s *pageServer) shownPages(t testing.TB) []shownPage {
+// A scene is what a club has for its pages to show.
+type scene struct{ assessment, link, tryout, bib string }
+
+// demoScene stores the invented club's assessments, a tryout, a group, a link
+// for a family and a second version of a rubric.
+func (s *pageServer) demoScene(t testing.TB) scene {
 	t.Helper()
-	id := s.assessmentOf(t, "D-03")
-	tryout := "/tryouts/" + s.springTryout(t, "Spring")
+	s.demoStored(t)
+	sc := scene{assessment: s.assessmentOf(t, "D-03"), tryout: s.springTryout(t, "Spring"), bib: "25"}
 	s.must(t, "edit", "PUT", "/v1/groups/catchers", `{"players": ["D-01", "D-02", "D-03", "D-04"]}`)
+	s.must(t, "edit", "PATCH", "/v1/rubrics/receiving/limits", `{"limits": [{"fault": "noisy-hand", "band": "13-14", "at_least": 3.4}], "reason": "a little more room at 13-14"}`, "If-Match", "*")
+	sc.link = s.familyLink(t, s.assessmentOf(t, "D-02"), `{"release": true}`)
+	return sc
+}
+
+// familyLink reviews an assessment for the first time and gives the path of a
+// link to its report.
+func (s *pageServer) familyLink(t testing.TB, assessment, review string) string {
+	t.Helper()
+	s.must(t, "edit", "PUT", "/v1/assessments/"+assessment+"/review", review)
+	var made struct{ Path string }
+	if err := json.Unmarshal(s.must(t, "edit", "POST", "/v1/links", `{"assessment": "`+assessment+`"}`), &made); err != nil {
+		t.Fatal(err)
+	}
+	return made.Path
+}
+
+// shownPages are the pages of a server with the club of a scene.
+func shownPages(sc scene) []shownPage {
+	tryout := "/tryouts/" + sc.tryout
 	const shown = `!document.querySelector(".scripted[hidden]")`
+	const limits, started = "/rubrics/receiving/edit", `document.body.dataset.started`
 	return []shownPage{
 		{name: "front", path: "/"},
 		{name: "sign-in", path: "/sign-in"},
 		{name: "docs", path: "/docs"},
+		{name: "link", path: sc.link},
 		{name: "trouble", path: "/rubrics/none/edit", as: "edit", complains: "404"},
 		{name: "entry-choose", path: "/entry", as: "submit"},
 		{name: "entry", path: "/entry?rubric=receiving", as: "submit", ready: `document.body.dataset.ready`},
+		{name: "entry-tryout", path: "/entry?tryout=" + sc.tryout, as: "submit", ready: `document.body.dataset.ready`},
 		{name: "review", path: "/review?on=2026-05-03", as: "edit"},
 		{name: "review-none", path: "/review?on=2026-05-04", as: "edit"},
 		{name: "reports", path: "/review/reports?on=2026-05-03", as: "edit"},
 		{name: "rubrics", path: "/rubrics", as: "edit"},
-		{name: "limits", path: "/rubrics/receiving/edit", as: "edit", ready: `document.body.dataset.started`},
+		{name: "limits", path: limits, as: "edit", ready: started},
+		{name: "limits-history", path: limits, as: "edit", ready: started, do: func(p tab) {
+			p.click(`[data-compare="1"]`)
+			p.waitFor(`document.querySelector("#compared li")`)
+		}},
+		{name: "limits-file", path: limits, as: "edit", ready: started, do: func(p tab) {
+			p.click("#file summary")
+			p.waitFor(`document.getElementById("problems-count").textContent`)
+		}},
 		{name: "tryouts", path: "/tryouts", as: "edit"},
 		{name: "tryout-board", path: tryout, as: "edit", ready: shown},
-		{name: "tryout-bib", path: tryout + "/bibs/25", as: "edit", ready: shown},
+		{name: "tryout-bib", path: tryout + "/bibs/" + url.PathEscape(sc.bib), as: "edit", ready: shown},
 		{name: "groups", path: "/groups", as: "edit"},
 		{name: "group-asked", path: "/groups/catchers/plan?on=2026-05-10", as: "edit", ready: shown},
 		{name: "group-plan", path: "/groups/catchers/plan?on=2026-05-10&start=17:30&minutes=60&turn=12&helpers=1", as: "edit", ready: shown},
-		{name: "report", path: "/v1/assessments/" + id + "/report", as: "read"},
+		{name: "report", path: "/v1/assessments/" + sc.assessment + "/report", as: "read"},
 	}
 }
 
@@ -80,8 +118,7 @@ var views = []struct {
 // PAGE_SHOTS=DIR each is written there as a picture, to be looked at.
 func TestEveryPageInABrowser(t *testing.T) {
 	s := newPageServer(t)
-	s.demoStored(t)
-	all := s.shownPages(t)
+	all := shownPages(s.demoScene(t))
 	for _, v := range views {
 		t.Run(v.name, func(t *testing.T) {
 			t.Parallel()
@@ -104,6 +141,9 @@ func (page shownPage) lookedAt(t *testing.T, p tab, view, lang string) {
 	if page.ready != "" {
 		p.waitFor(page.ready)
 	}
+	if page.do != nil {
+		page.do(p)
+	}
 	if page.complains != "" {
 		p.sound(page.name, page.complains)
 	} else {
@@ -115,7 +155,7 @@ func (page shownPage) lookedAt(t *testing.T, p tab, view, lang string) {
 	if dir := os.Getenv("PAGE_SHOTS"); dir != "" && page.name != "docs" { // it is too long for one picture
 		p.Screenshot(t, filepath.Join(dir, page.name+" "+strings.Trim(strings.Fields(view)[0], ",")+".png"))
 	}
-	if view == "light" && page.name != "docs" && page.name != "report" && page.name != "reports" && page.name != "tryout-board" { // those have goldens of their own
+	if view == "light" && !slices.Contains([]string{"docs", "link", "report", "reports", "tryout-board"}, page.name) { // those have goldens of their own
 		goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
 	}
 }
@@ -160,8 +200,7 @@ const mostBytes = 100 << 10
 // script of its own text, and weighs 100 KiB at most with all that it loads.
 func TestEveryPageIsValidAndLight(t *testing.T) {
 	s := newPageServer(t)
-	s.demoStored(t)
-	for _, page := range s.shownPages(t) {
+	for _, page := range shownPages(s.demoScene(t)) {
 		client := http.DefaultClient
 		if page.as != "" {
 			client = s.client(t, page.as)

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -95,6 +96,13 @@ func (b *Browser) Open(t testing.TB, url string, v View) *Page {
 		t.Fatalf("open %s: %v", url, err)
 	}
 	return p
+}
+
+// Unguarded opens further documents as if they had no Content-Security-Policy,
+// so that nothing hides what a page lets in.
+func (p *Page) Unguarded(t testing.TB) {
+	t.Helper()
+	Run(t, p, command(page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true}))
 }
 
 // command is a protocol command whose answer nobody needs.
