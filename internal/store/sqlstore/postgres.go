@@ -2,13 +2,14 @@ package sqlstore
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	neturl "net/url"
 	"time"
 
 	"github.com/jmoiron/sqlx"
-	_ "github.com/lib/pq" // the driver "postgres"
+	"github.com/lib/pq"
 
 	"rootcue/internal/store"
 )
@@ -44,10 +45,16 @@ func openPostgres(ctx context.Context, url string) (*DB, error) {
 }
 
 func postgresPool(url string, conns int) (*sqlx.DB, error) {
-	pool, err := sqlx.Open("postgres", url)
+	config, err := pq.NewConfig(url)
 	if err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
 	}
+	config.BinaryParameters = true // one round trip a statement in place of two
+	connector, err := pq.NewConnectorConfig(config)
+	if err != nil {
+		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
+	}
+	pool := sqlx.NewDb(sql.OpenDB(connector), "postgres")
 	pool.SetMaxOpenConns(conns)
 	pool.SetMaxIdleConns(conns)
 	pool.SetConnMaxIdleTime(5 * time.Minute)
