@@ -55,10 +55,26 @@ func TestBoardFollowsTheGrades(t *testing.T) {
 	p.fill("#reason", "one sheet came late")
 	p.click("#state button")
 	p.says("#live .tag", "open")
-	if w := s.ask(t, "admin", "GET", "/v1/changes?limit=3", ""); !json.Valid(w.Body.Bytes()) || !strings.Contains(w.Body.String(), "one sheet came late") {
+
+	s.must(t, "admin", "POST", "/v1/tryouts/"+id+"/close", "") // by another instructor
+	p.click("#follow")
+	p.click("#follow") // looks at once
+	p.says("#notice", "The tryout is closed now")
+	p.says("#state", "Open it again")
+	p.fill("#reason", "it was closed too early")
+	p.sound("board, closed meanwhile", "ERR_", "Failed to fetch")
+	p.click("#state button")
+	p.says("#live .tag", "open")
+	p.says("#state", "Close the tryout")
+	p.click("#follow") // not kept up to date
+	s.must(t, "admin", "POST", "/v1/tryouts/"+id+"/close", "")
+	p.click("#state button")
+	p.says("#notice", "The tryout is closed now")
+	p.says("#state", "Open it again")
+	if w := s.ask(t, "admin", "GET", "/v1/changes?limit=6", ""); !json.Valid(w.Body.Bytes()) || !strings.Contains(w.Body.String(), "one sheet came late") {
 		t.Errorf("the log lacks the reason: %s", w.Body)
 	}
-	p.sound("board, opened again", "ERR_", "Failed to fetch")
+	p.sound("board, closed again", "ERR_", "Failed to fetch", "409")
 }
 
 // A decision and an appeal are recorded by the keyboard alone, what is wrong is
