@@ -91,6 +91,8 @@ func backupFailure(err error) error {
 		return cannotRun("%v; give a file that is not there yet", err)
 	case errors.Is(err, store.ErrDamaged):
 		return badInput("%v", err)
+	case errors.Is(err, store.ErrInvalid), errors.Is(err, store.ErrConflict):
+		return badInput("the backup holds what cannot be stored: %v", err)
 	case errors.Is(err, store.ErrNotEmpty):
 		return cannotRun("%v", err)
 	}

@@ -9,19 +9,21 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"reflect"
 
 	"rootcue/internal/store"
 )
 
 // Backup implements store.Store. A file that is there already is not touched.
-// The new one appears under its name only when it is whole.
+// The new one appears under its name only when it is whole; until then it has a
+// name that nobody can foresee, for it holds data of children: only its owner
+// reads it, and a link laid in its way leads nowhere.
 func (d *DB) Backup(ctx context.Context, file string, work store.Work) error {
 	if _, err := os.Lstat(file); err == nil {
 		return fmt.Errorf("backup %s: %w", file, os.ErrExist)
 	}
-	part := file + ".part"
-	f, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600) // it holds data of children
+	f, err := os.CreateTemp(filepath.Dir(file), filepath.Base(file)+".*.part")
 	if err != nil {
 		return err
 	}
@@ -30,10 +32,10 @@ func (d *DB) Backup(ctx context.Context, file string, work store.Work) error {
 		err = f.Sync()
 	}
 	if err = errors.Join(err, f.Close()); err == nil {
-		err = os.Rename(part, file)
+		err = os.Rename(f.Name(), file)
 	}
 	if err != nil {
-		return errors.Join(err, os.Remove(part))
+		return errors.Join(err, os.Remove(f.Name()))
 	}
 	return nil
 }

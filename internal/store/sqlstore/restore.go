@@ -3,7 +3,6 @@ package sqlstore
 import (
 	"compress/gzip"
 	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 
@@ -23,8 +22,7 @@ func (d *DB) Restore(ctx context.Context, file string, work store.Work) error {
 	if err != nil {
 		return fmt.Errorf("%w: %s is no backup: %w", store.ErrDamaged, file, err)
 	}
-	r := &restorer{lines: json.NewDecoder(zip), work: work}
-	r.lines.UseNumber()
+	r := newRestorer(zip, work)
 	if err := r.header(); err != nil {
 		return fmt.Errorf("%s: %w", file, err)
 	}

@@ -1,36 +1,51 @@
 package sqlstore
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"slices"
 	"strings"
 
 	"rootcue/internal/store"
 )
 
-// rowsAtOnce is how many rows of a table go into the database together.
-const rowsAtOnce = 500
+// Rows of a table go into the database together until they are so many or so
+// many bytes. Nothing that a club can store makes a line as long as the last of
+// these: a longer one is damage, and is not read into memory.
+const (
+	rowsAtOnce  = 500
+	bytesAtOnce = 16 << 20
+	mostLine    = 64 << 20
+)
 
 // restorer reads a backup line by line.
 type restorer struct {
-	lines   *json.Decoder
+	lines   *bufio.Scanner
 	work    store.Work
 	schema  int64
 	table   string
 	columns []string
 	bodies  []int
 	rows    [][]any // read, not yet in the database
+	bytes   int     // of them
 	total   int64
+}
+
+func newRestorer(from io.Reader, work store.Work) *restorer {
+	lines := bufio.NewScanner(from)
+	lines.Buffer(nil, mostLine)
+	return &restorer{lines: lines, work: work}
 }
 
 func (r *restorer) header() error {
 	var head archiveLine
-	if err := r.lines.Decode(&head); err != nil || head.Archive != archiveName {
+	if !r.lines.Scan() || json.Unmarshal(r.lines.Bytes(), &head) != nil || head.Archive != archiveName {
 		return fmt.Errorf("%w: want a backup made by rootcue", store.ErrDamaged)
 	}
 	if head.Format < 1 {
@@ -44,11 +59,8 @@ func (r *restorer) header() error {
 }
 
 func (r *restorer) load(ctx context.Context, t *tx) error {
-	for {
-		var raw json.RawMessage
-		if err := r.lines.Decode(&raw); err != nil {
-			return fmt.Errorf("%w: the backup is cut short or damaged after %d rows: %w", store.ErrDamaged, r.total, err)
-		}
+	for r.lines.Scan() {
+		raw := r.lines.Bytes()
 		if bytes.HasPrefix(raw, []byte("[")) {
 			if err := r.row(ctx, t, raw); err != nil {
 				return err
@@ -69,6 +81,18 @@ func (r *restorer) load(ctx context.Context, t *tx) error {
 			return err
 		}
 	}
+	return r.cutShort()
+}
+
+// cutShort is why there is no line where one is wanted.
+func (r *restorer) cutShort() error {
+	switch err := r.lines.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return fmt.Errorf("%w: a line longer than %d MiB after %d rows of the backup", store.ErrDamaged, mostLine>>20, r.total)
+	case err != nil:
+		return fmt.Errorf("%w: the backup is cut short or damaged after %d rows: %w", store.ErrDamaged, r.total, err)
+	}
+	return fmt.Errorf("%w: the backup is cut short after %d rows", store.ErrDamaged, r.total)
 }
 
 // end holds the count against the rows read, and reads on to the end of the
@@ -77,8 +101,11 @@ func (r *restorer) end(line archiveLine) error {
 	if line.Rows != r.total {
 		return fmt.Errorf("%w: the backup says %d rows and has %d", store.ErrDamaged, line.Rows, r.total)
 	}
-	if err := r.lines.Decode(new(json.RawMessage)); !errors.Is(err, io.EOF) {
-		return fmt.Errorf("%w: want the end of the backup: %v", store.ErrDamaged, err)
+	if r.lines.Scan() {
+		return fmt.Errorf("%w: want the end of the backup, found %.60q", store.ErrDamaged, r.lines.Bytes())
+	}
+	if r.lines.Err() != nil {
+		return r.cutShort()
 	}
 	return nil
 }
@@ -88,9 +115,13 @@ func (r *restorer) head(ctx context.Context, t *tx, line archiveLine) error {
 	if line.Club != nil {
 		return r.club(ctx, t, *line.Club)
 	}
-	known := line.Table == jobsTable || slices.ContainsFunc(tables, func(a archived) bool { return a.table == line.Table })
-	if !known || !words(line.Columns) {
-		return fmt.Errorf("%w: no such table in a backup: %.60q", store.ErrDamaged, line.Table)
+	all := append(slices.Clip(tables), jobsOf(r.work))
+	i := slices.IndexFunc(all, func(a archived) bool { return a.table == line.Table })
+	if i < 0 || t.club == "" {
+		return fmt.Errorf("%w: no such table in a backup, or before any club: %.60q", store.ErrDamaged, line.Table)
+	}
+	if err := known(line.Columns, all[i].shape); err != nil {
+		return fmt.Errorf("%w: table %s: %w", store.ErrDamaged, line.Table, err)
 	}
 	r.table, r.columns, r.bodies = line.Table, line.Columns, nil
 	for _, b := range line.Bodies {
@@ -110,29 +141,31 @@ func (r *restorer) club(ctx context.Context, t *tx, row map[string]any) error {
 	if err := t.enter(ctx, id); err != nil {
 		return err
 	}
+	r.table = "" // its tables follow
 	var columns []string
 	var values []any
 	for column, value := range row {
+		switch value.(type) {
+		case []any, map[string]any:
+			return fmt.Errorf("%w: club %.60q has no plain value for %.60q", store.ErrDamaged, id, column)
+		}
 		columns, values = append(columns, column), append(values, number(value))
 	}
-	if !words(columns) {
-		return fmt.Errorf("%w: columns of a club: %.200q", store.ErrDamaged, columns)
+	if err := known(columns, shapeOf(reflect.TypeFor[store.Club]())); err != nil {
+		return fmt.Errorf("%w: a club: %w", store.ErrDamaged, err)
 	}
 	marks := strings.Repeat("?, ", len(columns)-1) + "?"
 	_, err := t.exec(ctx, "INSERT INTO clubs ("+strings.Join(columns, ", ")+") VALUES ("+marks+")", values...)
 	return err
 }
 
-func (r *restorer) row(ctx context.Context, t *tx, raw json.RawMessage) error {
-	var row []any
-	if err := decode(raw, &row); err != nil {
-		return err
+func (r *restorer) row(ctx context.Context, t *tx, raw []byte) error {
+	if r.table == "" {
+		return fmt.Errorf("%w: a row of the backup before any table", store.ErrDamaged)
 	}
-	if r.table == "" || len(row) != len(r.columns) {
-		return fmt.Errorf("%w: row %d of the backup has %d values, table %q has %d columns", store.ErrDamaged, r.total+1, len(row), r.table, len(r.columns))
-	}
-	for i := range row {
-		row[i] = number(row[i])
+	row, err := values(raw, len(r.columns))
+	if err != nil {
+		return fmt.Errorf("%w: row %d of the backup, want %d values for table %s: %w", store.ErrDamaged, r.total+1, len(r.columns), r.table, err)
 	}
 	for _, i := range r.bodies {
 		if s, ok := row[i].(string); ok {
@@ -140,7 +173,8 @@ func (r *restorer) row(ctx context.Context, t *tx, raw json.RawMessage) error {
 		}
 	}
 	r.total++
-	if r.rows = append(r.rows, row); len(r.rows) < rowsAtOnce {
+	r.rows, r.bytes = append(r.rows, row), r.bytes+len(raw)
+	if len(r.rows) < rowsAtOnce && r.bytes < bytesAtOnce {
 		return nil
 	}
 	return r.flush(ctx, t)
@@ -148,14 +182,44 @@ func (r *restorer) row(ctx context.Context, t *tx, raw json.RawMessage) error {
 
 func (r *restorer) flush(ctx context.Context, t *tx) error {
 	rows := r.rows
-	r.rows = nil
+	r.rows, r.bytes = nil, 0
 	if r.table == jobsTable {
 		return r.resume(ctx, t, rows)
 	}
 	return t.insertValues(ctx, r.table, r.columns, rows, "")
 }
 
-func decode(raw json.RawMessage, into any) error {
+// values reads an array of so many strings, numbers, truths and nulls, one by
+// one: a million brackets in a line do not become a million slices.
+func values(raw []byte, n int) ([]any, error) {
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.UseNumber()
+	_, err := d.Token() // the bracket that the line begins with
+	row := make([]any, 0, n)
+	for err == nil && d.More() {
+		var v json.Token
+		if v, err = d.Token(); err == nil {
+			if _, nested := v.(json.Delim); nested || len(row) == n {
+				return nil, fmt.Errorf("value %d is one too many, or no plain one", len(row)+1)
+			}
+			row = append(row, number(v))
+		}
+	}
+	if err == nil {
+		_, err = d.Token()
+	}
+	switch {
+	case err != nil:
+		return nil, err
+	case len(row) < n:
+		return nil, fmt.Errorf("%d values", len(row))
+	case len(bytes.TrimSpace(raw[d.InputOffset():])) > 0:
+		return nil, errors.New("more behind its end")
+	}
+	return row, nil
+}
+
+func decode(raw []byte, into any) error {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	d.UseNumber()
 	if err := d.Decode(into); err != nil {
@@ -180,12 +244,16 @@ func number(v any) any {
 	return f
 }
 
-// words tells whether all names are such as the schema has, safe within SQL.
-func words(names []string) bool {
-	for _, n := range names {
-		if n == "" || strings.Trim(n, "abcdefghijklmnopqrstuvwxyz_0123456789") != "" {
-			return false
+// known refuses names that are no columns of the shape, and one that comes
+// twice; what it lets pass is safe within SQL.
+func known(names []string, s shape) error {
+	for i, n := range names {
+		if !slices.Contains(s.columns, n) || slices.Contains(names[:i], n) {
+			return fmt.Errorf("no such column, or twice: %.60q", n)
 		}
 	}
-	return len(names) > 0
+	if len(names) == 0 {
+		return errors.New("no columns")
+	}
+	return nil
 }

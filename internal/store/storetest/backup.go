@@ -173,6 +173,19 @@ func backupRefused(t *testing.T, s store.Store, to Opener) {
 		{"of an unknown table", edit(`"table":"cues"`, `"table":"cues; DROP TABLE cues"`), store.ErrDamaged},
 		{"with an odd column", edit(`"handed_on"`, `"handed_on) --"`), store.ErrDamaged},
 		{"with a bad date", edit(`"2026-05-10"`, `"2026-05-32"`), store.ErrInvalid},
+		{"with a column of no table", edit(`"handed_on"`, `"handed_off"`), store.ErrDamaged},
+		{"with a column twice", edit(`"handed_on"`, `"handed_on","handed_on"`), store.ErrDamaged},
+		{"with a list for a value", edit(`"2026-05-10"`, `[]`), store.ErrDamaged},
+		{"with many lists for a row", edit(lines[3], "["+strings.Repeat("[],", 1<<20)+"[]]"), store.ErrDamaged},
+		{"with a value too many", edit(`"2026-05-10"`, `"2026-05-10",1`), store.ErrDamaged},
+		{"with more behind a row", edit(lines[3], lines[3]+"[]"), store.ErrDamaged},
+		{"with a NUL", edit(`"P-1"`, `"P-1\u0000"`), store.ErrInvalid},
+		{"with a row before its table", edit(lines[2]+"\n", ""), store.ErrDamaged},
+		{"with a table before its club", edit(lines[1]+"\n", ""), store.ErrDamaged},
+		{"with an empty line", edit(lines[3], ""), store.ErrDamaged},
+		{"with a club twice", edit(lines[1], lines[1]+"\n"+lines[1]), store.ErrConflict},
+		{"with a key twice", edit(lines[3], lines[3]+"\n"+lines[3]), store.ErrConflict},
+		{"with a club of odd values", edit(`"name":"Alder"`, `"name":{}`), store.ErrDamaged},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			file := filepath.Join(t.TempDir(), "bad")
