@@ -55,7 +55,8 @@ cues.csv     what was handed out and done
 reviews.csv  the instructor's words
 
 Each table is read page by page: what was changed meanwhile is as it was when its page was read.
-In the .csv files a cell that a spreadsheet would take for a formula begins with an apostrophe.
+In the .csv files a cell that a spreadsheet would take for a formula begins with an apostrophe, and so does what
+follows a semicolon, a bar, a tab or a line break within a cell.
 This is coaching information, not medical advice, and clears nobody to play.
 `
 
@@ -120,16 +121,31 @@ func (f exportFile) csvRows(rows []any, first, _ bool) ([]byte, error) {
 
 // Plain keeps a spreadsheet from taking a cell for a formula: one that begins
 // with = + - @, a tab or a line break gets an apostrophe in front (OWASP, "CSV
-// injection"). A plain number stays a number.
+// injection"). A plain number stays a number. Where semicolons or tabs separate
+// cells, as in countries with a decimal comma, quotes around the cell do not
+// keep it together: so what follows a separator or a line break within it is
+// treated as a cell of its own.
 func Plain(cell string) string {
-	first, _ := utf8.DecodeRuneInString(strings.TrimLeft(cell, " "))
-	if cell == "" || !strings.ContainsRune("=+-@\t\r\n＝＋－＠", first) {
-		return cell
-	}
 	if _, err := strconv.ParseFloat(cell, 64); err == nil && !strings.ContainsAny(cell, "xXpPnN_") {
 		return cell
 	}
-	return "'" + cell
+	if begins(cell, " ") {
+		cell = "'" + cell
+	}
+	var out strings.Builder
+	for i := range len(cell) {
+		out.WriteByte(cell[i])
+		if strings.IndexByte(";|\t\r\n", cell[i]) >= 0 && begins(cell[i+1:], ` "`) {
+			out.WriteByte('\'')
+		}
+	}
+	return out.String()
+}
+
+// begins tells whether a formula stands behind what is passed over.
+func begins(text, over string) bool {
+	first, size := utf8.DecodeRuneInString(strings.TrimLeft(text, over))
+	return size > 0 && strings.ContainsRune("=+-@\t\r\n＝＋－＠", first)
 }
 
 func ledgerCells(row any) []string {
