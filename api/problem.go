@@ -110,11 +110,14 @@ func Refused(slips []place.Problem) error {
 	if len(slips) > 1 {
 		p.Detail += fmt.Sprintf(", and %d more", len(slips)-1)
 	}
-	for _, s := range slips {
+	for _, s := range slips[:min(len(slips), mostSlips)] {
 		p.Errors = append(p.Errors, slipOf(s))
 	}
 	return p
 }
+
+// mostSlips bounds the slips of one problem; its detail counts those left out.
+const mostSlips = 1000
 
 // mostPointer bounds the pointers in an answer, in bytes: a body of nothing but
 // brackets would else be sent back many times over.

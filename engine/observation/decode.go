@@ -252,9 +252,19 @@ func readWord(r *strictjson.Reader, words []string) string {
 	return ""
 }
 
+// MostReps bounds the reps of one document; nobody throws as often on a day.
+const MostReps = 1000
+
 func readReps(r *strictjson.Reader, o *Observation) {
 	numbers := map[int]int{}
 	r.Array(func(i int) {
+		if i >= MostReps {
+			if i == MostReps {
+				r.Problem("too-many", fmt.Sprintf("more than %d reps", MostReps), fmt.Sprintf("at most %d in a document", MostReps), "send them as several documents")
+			}
+			r.Skip()
+			return
+		}
 		o.Reps = append(o.Reps, Rep{})
 		rep := &o.Reps[i]
 		hasNumber := !r.IsObject()

@@ -23,10 +23,15 @@ func ReadCSV(file string, data []byte, on civil.Date) (Ledger, []place.Problem) 
 	}
 	r := &rowReader{on: on, games: map[game]int{}}
 	t := &table{file: file, data: data, comma: separator(data), rows: r}
-	r.ledger.Entries = make([]Entry, 0, bytes.Count(data, []byte("\n")))
+	r.ledger.Entries = make([]Entry, 0, min(bytes.Count(data, []byte("\n")), MostEntries))
 	t.restart()
 	if t.header() {
-		for t.next() {
+		for n := 0; t.next(); n++ {
+			if n == MostEntries {
+				code, found, wanted, hint := tooMany()
+				t.slip(1, 1, code, found, wanted, hint) // of the file, not of a line
+				break
+			}
 		}
 	}
 	return r.ledger, r.problems

@@ -1,6 +1,7 @@
 package workload
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -118,13 +119,26 @@ func SplitNames(s string) (names []string) {
 	return names
 }
 
+// MostEntries bounds a ledger that is read: what is behind it is not looked at,
+// and told as one slip.
+const MostEntries = 50_000
+
+func tooMany() (code, found, wanted, hint string) {
+	return "too-many-lines", fmt.Sprintf("more than %d entries", MostEntries), fmt.Sprintf("at most %d", MostEntries), "send them in parts"
+}
+
 // ReadJSON reads a ledger as a JSON array of objects with the Columns as keys;
 // numbers and texts both do. Lines count from 1 in the order of the array.
 // Slips of form go to the reader, slips of content are returned; the good lines
 // are kept.
 func ReadJSON(r *strictjson.Reader, on civil.Date) (Ledger, []place.Problem) {
 	rows := &rowReader{on: on, games: map[game]int{}}
+	many := false
 	r.Array(func(i int) {
+		if many = i >= MostEntries; many {
+			r.Skip()
+			return
+		}
 		w := row{line: i + 1}
 		r.Object(func(key string) { w.cell(r, key) })
 		base := r.Pointer()
@@ -135,6 +149,9 @@ func ReadJSON(r *strictjson.Reader, on civil.Date) (Ledger, []place.Problem) {
 			rows.read(w)
 		}
 	})
+	if many {
+		r.Problem(tooMany())
+	}
 	return rows.ledger, rows.problems
 }
 

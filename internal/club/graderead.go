@@ -37,7 +37,7 @@ func readGrades(body []byte, form Form) ([]gradeRow, error) {
 	case AsTable:
 		return gradeTable(body)
 	case AsNDJSON:
-		return gradeLines(body), nil
+		return gradeLines(body)
 	}
 	docs, prefix, err := jsonItems(body, "grades")
 	if err != nil {
@@ -51,13 +51,15 @@ func readGrades(body []byte, form Form) ([]gradeRow, error) {
 	return rows, nil
 }
 
-func gradeLines(body []byte) (rows []gradeRow) {
+func gradeLines(body []byte) (rows []gradeRow, err error) {
 	lines := newLines(bytes.NewReader(body))
 	for {
 		text, slip, err := lines.next()
 		switch {
 		case err != nil: // the end: bytes at hand cannot fail
-			return rows
+			return rows, nil
+		case len(rows) == mostLines:
+			return nil, tooManyLines()
 		case slip != nil:
 			rows = append(rows, gradeRow{line: lines.n, slips: []place.Problem{*slip}})
 		case len(bytes.TrimSpace(text)) > 0:

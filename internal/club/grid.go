@@ -40,6 +40,8 @@ func readGrid(body []byte, need, may []string) (g grid, err error) {
 		switch {
 		case err != nil: // the end
 			return g, nil
+		case len(g.rows) == mostLines:
+			return g, tooManyLines()
 		case slip != nil:
 			g.rows = append(g.rows, gridRow{line: lines.n, slips: []place.Problem{*slip}})
 		case len(bytes.Trim(text, " \t,;\"")) > 0:

@@ -91,7 +91,15 @@ func found(text, name string) string {
 func jsonItems(body []byte, key string) (docs [][]byte, prefix func(int) string, err error) {
 	base, single := "", false
 	var slips []place.Problem
-	list := func(d *strictjson.Reader) { d.Array(func(int) { docs = append(docs, d.Raw()) }) }
+	list := func(d *strictjson.Reader) {
+		d.Array(func(i int) {
+			if i > mostLines {
+				d.Skip()
+				return
+			}
+			docs = append(docs, d.Raw())
+		})
+	}
 	switch kind := jsontext.Value(bytes.TrimSpace(body)).Kind(); {
 	case key != "":
 		base = "/" + key
@@ -117,6 +125,9 @@ func jsonItems(body []byte, key string) (docs [][]byte, prefix func(int) string,
 	}
 	if len(slips) > 0 {
 		return nil, nil, &Refusal{slips}
+	}
+	if len(docs) > mostLines {
+		return nil, nil, tooManyLines()
 	}
 	return docs, func(i int) string {
 		if single {

@@ -15,6 +15,14 @@ import (
 // MaxDocument bounds one document, in bytes.
 const MaxDocument = 1 << 20
 
+// mostLines bounds the lines of a body that is read and answered as a whole: a
+// megabyte of nothing but ones and commas would else be answered by hundreds.
+const mostLines = 50_000
+
+func tooManyLines() error {
+	return refuse("too-many-lines", "", fmt.Sprintf("more than %d lines", mostLines), fmt.Sprintf("at most %d in one body", mostLines), "send it in parts")
+}
+
 // JSON takes a body apart that holds one document or a list of them; the lines
 // are their numbers, from 1. What is no JSON is a Refusal.
 func JSON(body []byte) (src Source, many bool, err error) {
@@ -29,6 +37,9 @@ func JSON(body []byte) (src Source, many bool, err error) {
 		var v jsontext.Value
 		if v, err = d.ReadValue(); err == nil {
 			l.entries = append(l.entries, Entry{Lines: []int{len(l.entries) + 1}, Doc: v.Clone()})
+		}
+		if len(l.entries) > mostLines {
+			return nil, true, tooManyLines()
 		}
 	}
 	if err == nil {

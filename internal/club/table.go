@@ -13,11 +13,12 @@ import (
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 
+	"rootcue/engine/observation"
 	"rootcue/engine/place"
 )
 
 // mostReps bounds the rows that make one observation.
-const mostReps = 1000
+const mostReps = observation.MostReps
 
 // A table is a CSV file as a source: one row a rep. Rows that follow each other
 // and name the same player, day, session and rater are one observation. A row

@@ -60,6 +60,11 @@ func aliases() string {
 	return b.String()
 }
 
+// ones is a list of half a million values that are wrong there.
+func ones(before, after string) string {
+	return before + strings.Repeat("1,", 500000) + "1" + after
+}
+
 // What is small to send and large to read is refused before it is read.
 func TestBombs(t *testing.T) {
 	t.Parallel()
@@ -88,6 +93,11 @@ func TestBombs(t *testing.T) {
 		{"nested loops", "/v1/rubrics/check", rubricWith("all(1..1000000, all(1..1000000, # > 0))"), yaml, 0},
 		{"a pattern that backtracks", "/v1/rubrics/check", rubricWith(`"` + strings.Repeat("a", 500) + `!" matches "(a+)+$"`), yaml, 0},
 		{"powers of powers", "/v1/rubrics/check", rubricWith("9**9**9**9**9"), yaml, 0},
+		{"ones, as observations", "/v1/observations", ones("[", "]"), nil, 422},
+		{"ones, as reps", "/v1/assess", ones(`{"rubric": "throw-to-second", "player": {"ref": "P-1", "age": 12}, "on": "2026-05-09", "reps": [`, "]}"), nil, 422},
+		{"ones, as a ledger", "/v1/workload", ones(`{"policies": ["pitch-smart"], "age": 12, "on": "2026-05-09", "ledger": [`, "]}"), nil, 422},
+		{"ones, as throws", "/v1/players/P-1/throws", ones("[", "]"), nil, 422},
+		{"rows, as throws", "/v1/players/P-1/throws", "date,kind,count\n" + strings.Repeat("1\n", 500000), map[string]string{"Content-Type": "text/csv"}, 422},
 		{"many keys", "/v1/policies/check", "policy: x\n" + strings.Repeat("a: 1\n", 100000), yaml, 0},
 	} {
 		a, err := s.send(request{method: "POST", path: b.path, key: s.admin, body: b.body, header: b.header})
