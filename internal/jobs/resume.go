@@ -24,7 +24,9 @@ func (q *Queue) Prepare(ctx context.Context) error { return Migrate(ctx, q.db) }
 
 // Unfinished implements store.Work.
 func (q *Queue) Unfinished(ctx context.Context, tx store.Tx) (jobs []store.Job, err error) {
-	err = q.unfinished(func(p *river.JobListParams) (*river.JobListResult, error) { return q.client.JobListTx(ctx, tx.SQL(), p) },
+	err = q.unfinished(func(p *river.JobListParams) (*river.JobListResult, error) {
+		return q.client.JobListTx(ctx, tx.SQL(), p)
+	},
 		func(row *rivertype.JobRow) {
 			if clubOf(row) == tx.ClubID() && len(row.Tags) == 1 {
 				jobs = append(jobs, store.Job{ID: row.Tags[0], Kind: row.Kind, Args: row.EncodedArgs})
