@@ -25,7 +25,7 @@ func (s *Server) exportRoutes() {
 	}, s.addExport)
 	Add(s, Route{
 		Method: "GET", Path: "/v1/exports/{id}", ID: "read-export", Tag: "Players", Summary: "Fetch an export", Role: Admin, Also: []Kind{Conflict, Unavailable},
-		Description: "The ZIP archive, as often as wanted until it expires: 409 while it is being made, 404 after it has expired. It breaks off, and is no whole archive, when a player in it is erased meanwhile. That it was fetched is logged.",
+		Description: "The ZIP archive, as often as wanted until it expires: 409 while it is being made, 404 after it has expired. It breaks off, and is no whole archive, when it expires or a player in it is erased meanwhile. That it was fetched is logged.",
 		Answer:      Text(zipType),
 	}, s.readExport)
 }

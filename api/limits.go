@@ -25,7 +25,7 @@ func (s *Server) limitRoutes() {
 	}, s.rubricImpact)
 	Add(s, Route{
 		Method: "POST", Path: "/v1/rubrics/{name}/reassess", ID: "reassess", Tag: "Rubrics", Summary: "Judge anew what is stored", Role: Edit, Replayable: true, Status: 202, Also: []Kind{Unavailable},
-		Description: "Every current observation of the rubric is judged by the version in force now, as a job. The assessments until now are kept beside the new ones.",
+		Description: "Every current observation of the rubric is judged by the version in force now, as a job. The assessments until now are kept beside the new ones. While a job for the same version waits or runs, the answer names that one and no other is begun.",
 	}, s.reassess)
 }
 

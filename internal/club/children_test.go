@@ -149,12 +149,18 @@ func TestExportOfClub(t *testing.T) {
 		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); err != nil {
 			t.Errorf("before it expires: %v", err)
 		}
+		if left, err := c.ExpireExport(ctx, a.Club, id); err != nil || left <= 0 || left > time.Hour+time.Minute {
+			t.Errorf("it has %s left, %v", left, err)
+		}
 		at(t, c, expires.Add(time.Second).Format(time.RFC3339))
 		if err := c.WriteExport(ctx, a, id, io.Discard, func() {}); !errors.Is(err, store.ErrNotFound) {
 			t.Errorf("after it expired: %v", err)
 		}
 		if _, done, err := c.ExportSome(ctx, a.Club, unmade); !done || err != nil {
 			t.Errorf("a job for one that expired goes on: %v", err)
+		}
+		if left, err := c.ExpireExport(ctx, a.Club, id); err != nil || left != 0 {
+			t.Errorf("after it expired it has %s left, %v", left, err)
 		}
 		id, _ = ask()
 		madeZIP(t, c, a, id)

@@ -38,7 +38,8 @@ type Actor struct {
 // that asks for it, so that there is never one without the other.
 type Jobs interface {
 	// Reassess judges every current observation of a rubric anew, by the given
-	// version, in the name of the given key. It gives the job's id.
+	// version, in the name of the given key. It gives the job's id, that of the
+	// one that waits or runs already for the same version if there is one.
 	Reassess(ctx context.Context, tx store.Tx, rubric string, version int, who string) (string, error)
 
 	// Deliver sends a kept delivery to its webhook, again and again if need be.
@@ -48,8 +49,9 @@ type Jobs interface {
 	// a reference. It gives the job's id.
 	Erase(ctx context.Context, tx store.Tx, player, who string) (string, error)
 
-	// Export makes an export. It gives the job's id.
-	Export(ctx context.Context, tx store.Tx, export string) (string, error)
+	// Export makes an export, and drops it when it has expired. It gives the id of
+	// the job that makes it.
+	Export(ctx context.Context, tx store.Tx, export string, expires store.Time) (string, error)
 
 	// Job tells how far a club's job is, else store.ErrNotFound.
 	Job(ctx context.Context, club, id string) (Job, error)

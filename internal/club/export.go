@@ -49,7 +49,7 @@ func (c *Clubs) Export(ctx context.Context, a Actor, ref string) (asked ExportAs
 			return err
 		}
 		asked.Export, asked.Expires = e.ID, e.Expires
-		if asked.Job, err = c.Jobs.Export(ctx, tx, e.ID); err != nil {
+		if asked.Job, err = c.Jobs.Export(ctx, tx, e.ID, e.Expires); err != nil {
 			return err
 		}
 		return logged(ctx, tx, a.KeyID, what, entity, map[string]any{"export": e.ID})
@@ -110,6 +110,23 @@ func (c *Clubs) ExportSome(ctx context.Context, club, id string) (rows int, done
 		return 0, true, nil
 	}
 	return s.Rows, done || e.DoneAt != nil, err
+}
+
+// ExpireExport drops a club's exports that have expired, and gives how long the
+// one named is still to be kept.
+func (c *Clubs) ExpireExport(ctx context.Context, club, id string) (left time.Duration, err error) {
+	err = c.Store.InTx(ctx, club, func(tx store.Tx) error {
+		if err := tx.DropExports(ctx); err != nil {
+			return err
+		}
+		e, err := tx.Export(ctx, id)
+		if isNotFound(err) {
+			return nil
+		}
+		left = e.Expires.Sub(tx.Now().Time)
+		return err
+	})
+	return left, err
 }
 
 // done reports whether every file is whole.

@@ -11,7 +11,8 @@ import (
 
 // Reassess asks for every current observation of a rubric to be judged anew by
 // the version in force; it gives the job's id. The assessments until now are
-// kept beside the new ones.
+// kept beside the new ones. While such a job waits or runs, to ask once more gives
+// that one's id.
 func (c *Clubs) Reassess(ctx context.Context, a Actor, name string) (job string, err error) {
 	if c.Jobs == nil {
 		return "", ErrNoJobs

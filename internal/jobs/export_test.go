@@ -5,9 +5,11 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -87,6 +89,62 @@ func TestExportSurvivesAKill(t *testing.T) {
 			t.Errorf("it had %d parts when its worker was killed and has %d", at, parts)
 		}
 	})
+}
+
+// An export that has expired cannot be fetched, and its bytes go at once, not
+// with the next day's sweep. The job for it that comes too early comes again.
+func TestExpiredExportsGo(t *testing.T) {
+	each(t, func(t *testing.T, url string) {
+		s := serve(t, url)
+		var ahead atomic.Int64
+		s.db.Clock = func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) }
+		a := s.admin(t, "North")
+		s.submit(t, a, 3)
+		asked, err := s.clubs.Export(ctx, a, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.start(t)
+		s.until(t, a, asked.Job)
+		waitFor(t, "the day's sweep", func() bool { return s.count(t, "retain") == 1 && s.state(t, "retain") == "completed" })
+		s.runNow(t, "expire")
+		waitFor(t, "the job to be put off", func() bool { return s.state(t, "expire") == "scheduled" })
+		s.checkExport(t, a, asked.Export, 3)
+		ahead.Store(int64(club.KeepExport + time.Minute))
+		if err := s.clubs.WriteExport(ctx, a, asked.Export, new(bytes.Buffer), func() {}); !errors.Is(err, store.ErrNotFound) {
+			t.Errorf("it can be fetched after its time: %v", err)
+		}
+		left := func() int {
+			var n int
+			if err := s.db.View(ctx, a.Club, func(tx store.Tx) error { return tx.SQL().QueryRow("SELECT count(*) FROM export_parts").Scan(&n) }); err != nil {
+				t.Fatal(err)
+			}
+			return n
+		}
+		if left() == 0 {
+			t.Error("nothing is left to go")
+		}
+		s.runNow(t, "expire")
+		waitFor(t, "its parts to go", func() bool { return left() == 0 })
+		waitFor(t, "the job to end", func() bool { return s.state(t, "expire") == "completed" })
+	})
+}
+
+// runNow lets the time come for the one job of a kind.
+func (s *server) runNow(t testing.TB, kind string) {
+	t.Helper()
+	if _, err := s.db.Writer().Exec("UPDATE river_job SET state = 'available', scheduled_at = created_at WHERE kind = $1", kind); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// state is the queue's word for how far the one job of a kind is.
+func (s *server) state(t testing.TB, kind string) (state string) {
+	t.Helper()
+	if err := s.db.Writer().QueryRow("SELECT state FROM river_job WHERE kind = $1", kind).Scan(&state); err != nil {
+		t.Fatal(err)
+	}
+	return state
 }
 
 // parts counts what there is of an export; none is larger than a page of rows.

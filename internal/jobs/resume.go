@@ -3,6 +3,7 @@ package jobs
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"github.com/riverqueue/river"
@@ -80,10 +81,11 @@ func (q *Queue) Resume(ctx context.Context, tx store.Tx, j store.Job) error {
 		if err := json.Unmarshal(j.Args, &of); err != nil {
 			return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
 		}
-		if err := tx.ExtendExport(ctx, of.Export, store.At(tx.Now().Add(club.KeepExport))); err != nil {
+		expires := store.At(tx.Now().Add(club.KeepExport))
+		if err := tx.ExtendExport(ctx, of.Export, expires); err != nil {
 			return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
 		}
-		return resume[exportArgs](ctx, q, tx, j)
+		return errors.Join(resume[exportArgs](ctx, q, tx, j), q.expire(ctx, tx, of.Export, expires))
 	}
 	return fmt.Errorf("%w: a job of the kind %.40q", store.ErrDamaged, j.Kind)
 }

@@ -29,7 +29,7 @@ func clubOf(row *rivertype.JobRow) string {
 
 func jobOf(id string, row *rivertype.JobRow) club.Job {
 	j := club.Job{ID: id, Kind: row.Kind, State: states[row.State], Progress: progressOf(row), Attempt: row.Attempt, MadeAt: row.CreatedAt, EndedAt: row.FinalizedAt}
-	if n := len(row.Errors); n > 0 {
+	if len(row.Errors) > 0 && j.State != club.JobCancelled { // who cancelled it knows why
 		j.Problem = "it failed; the server's log says more" // the error's own text is the operator's
 	}
 	return j

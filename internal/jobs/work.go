@@ -19,6 +19,7 @@ func (q *Queue) workers() *river.Workers {
 	river.AddWorker(w, &reassessWorker{worker[reassess]{q: q}})
 	river.AddWorker(w, &deliverWorker{worker[deliver]{q: q}})
 	river.AddWorker(w, &exportWorker{worker[exportArgs]{q: q}})
+	river.AddWorker(w, &expireWorker{worker[expireArgs]{q: q}})
 	river.AddWorker(w, &eraseWorker{worker[erase]{q: q}})
 	river.AddWorker(w, &retainWorker{worker[retain]{q: q}})
 	return w
@@ -41,16 +42,46 @@ func (worker[T]) NextRetry(job *river.Job[T]) time.Time {
 	return time.Now().Add(min(time.Duration(job.Attempt)*time.Second, time.Minute))
 }
 
-// Reassess implements club.Jobs.
+// note keeps what a job has done, though the server is just told to stop. A job
+// that was cancelled ends with it.
+func (w worker[T]) note(ctx context.Context, job int64, p club.Progress) error {
+	row, err := w.q.client.JobUpdate(context.WithoutCancel(ctx), job, &river.JobUpdateParams{Output: keptOf(p)})
+	if err == nil && toldToStop(row) {
+		err = river.JobCancel(errCancelled)
+	}
+	return err
+}
+
+var errCancelled = errors.New("cancelled")
+
+// Reassess implements club.Jobs. One that was told to stop does not stand for
+// another; what comes after it says so, and is another.
 func (q *Queue) Reassess(ctx context.Context, tx store.Tx, rubric string, version int, who string) (string, error) {
-	return q.insert(ctx, tx, reassess{tx.ClubID(), rubric, version, who})
+	args := reassess{Club: tx.ClubID(), Rubric: rubric, Version: version, Who: who}
+	for {
+		row, err := q.insertAs(ctx, tx, args, river.InsertOpts{Tags: []string{store.NewID()}})
+		if err != nil {
+			return "", err
+		}
+		if !toldToStop(row) {
+			return row.Tags[0], nil
+		}
+		args.After = row.Tags[0]
+	}
 }
 
 type reassess struct {
-	Club    string `json:"club"`
-	Rubric  string `json:"rubric"`
-	Version int    `json:"version"`
+	Club    string `json:"club" river:"unique"`
+	Rubric  string `json:"rubric" river:"unique"`
+	Version int    `json:"version" river:"unique"`
+	After   string `json:"after" river:"unique"`
 	Who     string `json:"who"`
+}
+
+// InsertOpts implements river.JobArgsWithInsertOpts: of those that do the same,
+// one waits or runs.
+func (reassess) InsertOpts() river.InsertOpts {
+	return river.InsertOpts{UniqueOpts: river.UniqueOpts{ByArgs: true, ByState: unfinished}}
 }
 
 // Kind implements river.JobArgs.
@@ -67,8 +98,7 @@ func (w *reassessWorker) Work(ctx context.Context, job *river.Job[reassess]) err
 		if p, err = w.q.clubs.ReassessSome(ctx, a, job.Args.Rubric, job.Args.Version, p, partSize); err != nil {
 			return err
 		}
-		// A part that is done is noted, though the server is just told to stop.
-		if _, err := w.q.client.JobUpdate(context.WithoutCancel(ctx), job.ID, &river.JobUpdateParams{Output: keptOf(p)}); err != nil {
+		if err := w.note(ctx, job.ID, p); err != nil {
 			return err
 		}
 		if p.After == (store.Cursor{}) {
@@ -134,11 +164,10 @@ func (w *eraseWorker) Work(ctx context.Context, job *river.Job[erase]) error {
 	if err != nil {
 		return err
 	}
-	p := club.Progress{Done: 1, Proof: e.Proof}
 	if e.Proof == "" {
 		return nil
 	}
-	_, err = w.q.client.JobUpdate(ctx, job.ID, &river.JobUpdateParams{Output: keptOf(p)})
+	_, err = w.q.client.JobUpdate(ctx, job.ID, &river.JobUpdateParams{Output: keptOf(club.Progress{Done: 1, Proof: e.Proof})})
 	return err
 }
 

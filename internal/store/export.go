@@ -36,8 +36,11 @@ type Exports interface {
 	// next is "" at the end.
 	ExportRows(ctx context.Context, table, player, after string, limit int) (rows []any, next string, err error)
 
-	// AddExport begins an export and drops those that have expired.
+	// AddExport begins an export.
 	AddExport(ctx context.Context, e Export) (Export, error)
+
+	// DropExports deletes those that have expired, with all their parts.
+	DropExports(ctx context.Context) error
 
 	// Export finds one that has not expired, else ErrNotFound.
 	Export(ctx context.Context, id string) (Export, error)

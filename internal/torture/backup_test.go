@@ -60,7 +60,7 @@ func TestBackupUnderLoad(t *testing.T) {
 }
 
 // copy is the book as it is now, without its jobs and erasures: a backup holds
-// what jobs did, not them.
+// what ended jobs did, not them.
 func (b *book) copy() *book {
 	b.mu.Lock()
 	defer b.mu.Unlock()

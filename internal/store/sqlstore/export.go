@@ -109,11 +109,15 @@ func (t *tx) ExportRows(ctx context.Context, table, player, after string, limit 
 
 // AddExport implements store.Exports.
 func (t *tx) AddExport(ctx context.Context, e store.Export) (store.Export, error) {
-	if _, err := t.remove(ctx, "exports", "expires <= ?", t.now); err != nil {
-		return e, err
-	}
 	t.begin(&e.ID, &e.At)
 	return e, insert(ctx, t, "exports", "", e)
+}
+
+// DropExports implements store.Exports.
+func (t *tx) DropExports(ctx context.Context) error {
+	n, err := t.remove(ctx, "exports", "expires <= ?", t.now) // with their parts
+	t.erased = t.erased || n > 0
+	return err
 }
 
 // Export implements store.Exports.

@@ -20,6 +20,7 @@ func (t *tx) Sweep(ctx context.Context, before string) (map[string]int, error) {
 			return nil, err
 		}
 	}
+	t.erased = t.erased || deleted["exports"] > 0
 	return deleted, nil
 }
 

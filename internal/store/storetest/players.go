@@ -162,6 +162,17 @@ func exportParts(t *testing.T, s store.Store) {
 		is(t, err, store.ErrNotFound)
 	})
 	do(t, s, alder, func(tx store.Tx) {
+		ok(t, tx.PutExport(ctx, late, []byte("late")))
+		ok(t, tx.ExtendExport(ctx, late.ID, later()))
+		same(t, must(tx.Export(ctx, late.ID))(t).Parts, 1)
+		ok(t, tx.ExtendExport(ctx, late.ID, past()))
+		is(t, tx.ExtendExport(ctx, "none", later()), store.ErrNotFound)
+		ok(t, tx.DropExports(ctx))
+		_, err := tx.ExportPart(ctx, late.ID, 0)
+		is(t, err, store.ErrNotFound)
+		must(tx.ExportPart(ctx, e.ID, 0))(t)
+	})
+	do(t, s, alder, func(tx store.Tx) {
 		same(t, must(tx.ErasePlayer(ctx, "P-1", "k"))(t).Deleted["exports"], 2) // that of the whole club too
 		for _, id := range []string{e.ID, whole.ID} {
 			_, err := tx.ExportPart(ctx, id, 0)
