@@ -20,6 +20,13 @@ import (
 func init() {
 	huma.DefaultArrayNullable = false // lists are never null
 	huma.ValidateStrictCasing = true
+	validation.MsgExpectedMinLength = "expected a text of %d or more characters"
+	validation.MsgExpectedMaxLength = "expected a text of at most %d characters"
+	validation.MsgExpectedMinItems = "expected a list of %d or more"
+	validation.MsgExpectedMaxItems = "expected a list of at most %d"
+	validation.MsgExpectedMinimumNumber = "expected a number of %v or more"
+	validation.MsgExpectedMaximumNumber = "expected a number of at most %v"
+	validation.MsgExpectedRFC3339Date = "expected a date such as 2026-05-09"
 	huma.NewError = func(status int, detail string, errs ...error) huma.StatusError {
 		return libraryProblem(nil, status, detail, errs)
 	}

@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"rootcue/engine/panel"
-	"rootcue/internal/club"
 	"rootcue/internal/report/pages"
 	"rootcue/internal/report/rounding"
 	"rootcue/internal/store"
@@ -19,11 +18,7 @@ func (v *visit) bib() error {
 	if err != nil {
 		return err
 	}
-	roster, err := v.s.Clubs.Roster(ctx, v.actor(), id, "")
-	if err != nil {
-		return err
-	}
-	i := slices.IndexFunc(roster, func(r club.Rostered) bool { return r.Bib == bib })
+	i := slices.IndexFunc(board.Roster, func(w pages.Worn) bool { return w.Bib == bib })
 	if i < 0 {
 		return NotFound.At(Slip{Code: "unknown-bib", Parameter: "path.bib", Found: strconv.Quote(bib), Wanted: "a bib of the roster"})
 	}
@@ -31,7 +26,7 @@ func (v *visit) bib() error {
 	if err != nil {
 		return err
 	}
-	d := pages.Bib{Tryout: pages.Titled{Name: id, Title: board.Name}, Bib: bib, Closed: board.Closed, Withdrawn: roster[i].WithdrawnAt != nil, Best: board.Best}
+	d := pages.Bib{Tryout: pages.Titled{Name: id, Title: board.Name}, Bib: bib, Closed: board.Closed, Withdrawn: board.Roster[i].Withdrawn, Best: board.Best, Panel: board.Panel}
 	d.Find(&board)
 	d.Items = bibItems(board.Items, grades, bib, standing.Standing)
 	return v.write("bib", bib, "bib.js", d)

@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"encoding/json"
 	"io"
 	"net/http"
 	"net/http/cookiejar"
@@ -244,4 +245,14 @@ func (s *pageServer) sent(t testing.TB, c *http.Client, path string) int {
 		t.Fatal(err)
 	}
 	return int(n)
+}
+
+// read gives the items of a list.
+func read[T any](t testing.TB, s *pageServer, path string) []T {
+	t.Helper()
+	var list struct{ Items []T }
+	if err := json.Unmarshal(s.must(t, "edit", "GET", path, ""), &list); err != nil {
+		t.Fatal(err)
+	}
+	return list.Items
 }

@@ -69,24 +69,24 @@ func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, standing
 	if err != nil {
 		return d, standing, err
 	}
-	d = pages.Board{ID: id, Name: t.Settings.Name, Closed: t.State == store.TryoutClosed, At: now, Grades: standing.Grades, Best: standing.Best, Items: gradedItems(t)}
+	d = pages.Board{ID: id, Name: t.Settings.Name, Closed: t.State == store.TryoutClosed, At: now, Grades: standing.Grades, Best: standing.Best, Panel: t.Settings.Panel, Items: gradedItems(t)}
 	if err := v.besideStanding(ctx, &d); err != nil {
 		return d, standing, err
 	}
 	standing.Looks = wanted.Plan
 	d.Show(standing.Result)
-	d.Evaluators = len(t.Settings.Panel)
 	d.Missing = missingOf(wanted.Looks, &d)
 	return d, standing, nil
 }
 
-// besideStanding adds the roster's count, recusals and decisions.
+// besideStanding adds the roster, recusals and decisions.
 func (v *visit) besideStanding(ctx context.Context, d *pages.Board) error {
 	roster, err := v.s.Clubs.Roster(ctx, v.actor(), d.ID, "")
 	if err != nil {
 		return err
 	}
 	for _, e := range roster {
+		d.Roster = append(d.Roster, pages.Worn{Bib: e.Bib, Withdrawn: e.WithdrawnAt != nil})
 		if e.WithdrawnAt == nil {
 			d.Players++
 		}

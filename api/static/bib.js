@@ -1,24 +1,48 @@
-// One bib of a tryout: what the club decided, and appeals.
+// One bib of a tryout: who takes part, who may not look, what the club decided,
+// and appeals.
 import "./paper.js";
-import { ask, busy, by, newID, problem } from "./page.js";
+import { ask, busy, by, newID, notice, say } from "./page.js";
+import { anew, take } from "./renew.js";
+import { clear, told } from "./slips.js";
 
-// record keeps what a form says beside the standing and shows it.
-async function record(form, body) {
-  const { tryout, bib } = form.dataset;
-  const answer = await ask("POST", `/v1/tryouts/${tryout}/decisions`, { json: { bib, ...body }, headers: { "Idempotency-Key": newID() } });
-  if (answer.ok) location.reload();
-  else form.querySelector("[data-answer]").replaceChildren(problem(answer));
-}
+const { tryout, bib } = by("live").dataset;
+const at = `/v1/tryouts/${tryout}`, own = encodeURIComponent(bib);
+const typed = (id) => by(id).value.trim();
 
 // filled leaves out what was left empty.
 const filled = (fields) => Object.fromEntries(Object.entries(fields).filter(([, v]) => v !== ""));
-const typed = (id) => by(id).value.trim();
 
-by("decide").addEventListener("submit", (e) => {
+// send sends what a form holds; when that is done, the page says so and shows
+// it, and the other forms keep what is typed there.
+async function send(form, done, method, path, json) {
+  clear(form);
+  const answer = await ask(method, path, { json, headers: method === "DELETE" ? {} : { "Idempotency-Key": newID() } });
+  if (!answer.ok) { told(form, answer); return; }
+  form.reset();
+  const page = await anew();
+  for (const id of ["live", "withdraw", "recused"]) take(page, id);
+  notice(say(done));
+}
+
+const forms = {
+  decide: (form) => send(form, "decided", "POST", at + "/decisions", { bib, kind: "decision", chosen: by("code").value === "chosen", ...filled({ group: typed("group"), feedback: typed("feedback"), why: typed("why") }) }),
+  appeal: (form) => send(form, "appealed", "POST", at + "/decisions", { bib, kind: "appeal", outcome: by("outcome").value, why: typed("appeal-why") }),
+  withdraw: (form) => {
+    const withdrawn = form.dataset.withdrawn !== "true";
+    return send(form, withdrawn ? "withdrawn" : "returned", "PUT", `${at}/roster/${own}`, { withdrawn });
+  },
+  recuse: (form) => {
+    const evaluator = by("evaluator").value;
+    if (evaluator) return send(form, "recused", "PUT", `${at}/recusals/${encodeURIComponent(evaluator)}/${own}`, { why: typed("recusal-why") });
+    clear(form);
+    told(form, { body: { errors: [{ pointer: "/evaluator", found: say("nobody"), wanted: say("an-evaluator") }] } });
+  },
+  recused: (form, { dataset }) => send(form, "unrecused", "DELETE", `${at}/recusals/${encodeURIComponent(dataset.evaluator)}/${own}`),
+};
+
+document.addEventListener("submit", (e) => {
+  const work = forms[e.target.id];
+  if (!work) return;
   e.preventDefault();
-  busy(e.submitter, () => record(e.target, { kind: "decision", chosen: by("code").value === "chosen", ...filled({ group: typed("group"), feedback: typed("feedback"), why: typed("why") }) }));
-});
-by("appeal").addEventListener("submit", (e) => {
-  e.preventDefault();
-  busy(e.submitter, () => record(e.target, { kind: "appeal", outcome: by("outcome").value, why: typed("appeal-why") }));
+  busy(e.submitter, () => work(e.target, e.submitter));
 });

@@ -21,5 +21,8 @@ export function take(page, id) {
   next.hidden = old.hidden;
   const held = old.contains(at), same = at.id ? "#" + CSS.escape(at.id) : `a[href="${CSS.escape(at.getAttribute("href") ?? "")}"]`;
   old.replaceWith(next);
-  if (held) (next.querySelector(same) ?? next.querySelector("a, button, input"))?.focus();
+  if (!held) return;
+  const to = next.querySelector(same) ?? next.querySelector("a, button, input") ?? next;
+  if (to === next) next.tabIndex = -1;
+  to.focus();
 }

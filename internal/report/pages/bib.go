@@ -13,6 +13,7 @@ type Bib struct {
 	Best      int
 	Items     []BibItem
 	Missing   *Missing // nil: the bib has the looks it wants
+	Panel     []string // evaluators of the tryout
 	Recused   []string // evaluators who may not look
 	Decisions []Decision
 }

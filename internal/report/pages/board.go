@@ -14,26 +14,34 @@ import (
 
 // Board is what the tryout board shows: bibs, never names or references.
 type Board struct {
-	ID, Name                    string
-	Closed                      bool
-	At                          string // when the grades were read, on the club's clock
-	Mark                        string // differs when what is shown does
-	Players, Evaluators, Grades int
-	Best                        int // places of which chances speak
-	Items                       []Graded
-	Missing                     []Missing
-	Planned                     []Planned
-	Agreement                   []Agreement
-	Flags                       []Flag
-	Severity                    []Severity
-	Tiers                       []Tier
-	Without                     []Without
-	Splits                      []panel.Split // items whose panel falls apart
-	Notes                       []string
-	Recusals                    []Recusal
-	Decisions                   []Decision
-	Undecided                   []string // bibs on which nothing is decided
-	Untold                      []string // bibs whose players are told nothing yet
+	ID, Name        string
+	Closed          bool
+	At              string // when the grades were read, on the club's clock
+	Mark            string // differs when what is shown does
+	Players, Grades int
+	Panel           []string
+	Roster          []Worn
+	Best            int // places of which chances speak
+	Items           []Graded
+	Missing         []Missing
+	Planned         []Planned
+	Agreement       []Agreement
+	Flags           []Flag
+	Severity        []Severity
+	Tiers           []Tier
+	Without         []Without
+	Splits          []panel.Split // items whose panel falls apart
+	Notes           []string
+	Recusals        []Recusal
+	Decisions       []Decision
+	Undecided       []string // bibs on which nothing is decided
+	Untold          []string // bibs whose players are told nothing yet
+}
+
+// Worn is a bib that a player wears.
+type Worn struct {
+	Bib       string
+	Withdrawn bool
 }
 
 // Graded is an item that is graded.

@@ -31,7 +31,7 @@ func boardOf(t testing.TB, grades []panel.Grade, o panel.Options, items []pages.
 		t.Fatal(problems)
 	}
 	b := pages.Board{ID: "0190a000-0000-7000-8000-000000000001", Name: "Spring", At: "14:05", Mark: "1", Best: o.Best, Items: items, Decisions: decisions, Grades: len(grades)}
-	b.Players, b.Evaluators = len(r.Standing), 4
+	b.Players, b.Panel = len(r.Standing), []string{"E1", "E2", "E3", "E4"}
 	b.Show(r)
 	return b
 }
@@ -88,7 +88,7 @@ func large(t testing.TB) pages.Board {
 		}
 	}
 	b := boardOf(t, grades, panel.Options{Best: 12, Looks: 3}, items)
-	b.Evaluators = 6
+	b.Panel = make([]string, 6)
 	for i := range 20 {
 		b.Missing = append(b.Missing, pages.Missing{Bib: fmt.Sprint(101 + 3*i), Wants: []pages.Want{{Items: []string{items[i%6].Title, items[(i+1)%6].Title}, Has: 1, Wants: 2, By: []string{"coach-1", "coach-2"}}}})
 	}
