@@ -8,6 +8,7 @@ import (
 
 // An operation is one of the OpenAPI document.
 type operation struct {
+	id, role     string
 	method, path string
 	parameters   []parameter
 	bodies       map[string][]string // examples by media type
@@ -27,6 +28,8 @@ func operations(s *server) (out []operation) {
 	s.t.Helper()
 	var doc struct {
 		Paths map[string]map[string]struct {
+			OperationID string
+			Role        string `json:"x-role"`
 			Parameters  []parameter
 			RequestBody struct {
 				Content map[string]struct {
@@ -39,7 +42,7 @@ func operations(s *server) (out []operation) {
 	s.must(request{method: "GET", path: "/openapi.json"}, 200, &doc)
 	for path, methods := range doc.Paths {
 		for method, o := range methods {
-			op := operation{method: strings.ToUpper(method), path: path, parameters: o.Parameters, bodies: map[string][]string{}}
+			op := operation{id: o.OperationID, role: o.Role, method: strings.ToUpper(method), path: path, parameters: o.Parameters, bodies: map[string][]string{}}
 			for media, c := range o.RequestBody.Content {
 				op.bodies[media] = nil
 				for _, e := range c.Examples {
