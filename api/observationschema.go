@@ -39,7 +39,7 @@ func observationKeys(r schemas) []key {
 func repRef(r schemas) *huma.Schema {
 	return named(r, "Rep", func() *huma.Schema {
 		return object("One throw, or one ball received or blocked",
-			need{"rep", whole("Its number; each number once")},
+			need{"rep", atLeast(0, whole("Its number; each number once"))},
 			may{"clip", shortText("The club's pointer to the footage; it is carried through, never opened")},
 			may{"conditions", conditionsRef(r)},
 			may{"measures", mapOf("What was measured, by the rubric's names of measures; null was not seen", orNull(readingRef(r)))},

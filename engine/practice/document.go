@@ -30,22 +30,23 @@ func (s Source) Problem(code, found, wanted, hint string) place.Problem {
 	return s.at.Problem(code, found, wanted, hint)
 }
 
-// Form is the shape of a practice document. Ranges are Check's business.
+// Form is the shape of a practice document. What it cannot say, how entries hang
+// together, stands in the texts and is Check's business.
 var Form = shape.Object(
 	shape.Need("practice", "The practice", "How long, in what turns, with how many helpers.", shape.Object(
-		shape.Need("minutes", "Minutes", "Of the whole practice.", shape.Num()),
-		shape.Need("turn", "Turn", "Minutes a turn.", shape.Num()),
-		shape.Need("helpers", "Helpers", "Who can each run one station.", shape.Num()))),
-	shape.Need("stations", "Stations", "A drill and how many can do it at once.", shape.ListOf(shape.Object(
+		shape.Need("minutes", "Minutes", "Of the whole practice; one turn at least, "+strconv.Itoa(mostTurns)+" at most.", shape.Whole(1, mostMinutes)),
+		shape.Need("turn", "Turn", "Minutes a turn.", shape.Whole(1, mostMinutes)),
+		shape.Need("helpers", "Helpers", "Who can each run one station.", shape.Whole(0, mostAtOnce)))),
+	shape.Need("stations", "Stations", "A drill and how many can do it at once. Each drill once.", shape.ListOf(shape.Object(
 		shape.Need("drill", "Drill", "The drill's name.", shape.Str()),
-		shape.Need("places", "Places", "Players at once.", shape.Num()),
-		shape.Need("throws", "Throws", "By each player in a turn; 0 where nobody throws.", shape.Num()),
-		shape.May("helper", "Helper", "Needs a helper for the whole practice; false: runs alone.", shape.YesNo())), 0, 0)),
-	shape.Need("players", "Players", "Who comes, with what a turn at each drill would give.", shape.ListOf(shape.Object(
+		shape.Need("places", "Places", "Players at once.", shape.Whole(1, mostAtOnce)),
+		shape.Need("throws", "Throws", "By each player in a turn; 0 where nobody throws.", shape.Whole(0, mostAtOnce)),
+		shape.May("helper", "Helper", "Needs a helper for the whole practice; false: runs alone.", shape.YesNo())), 1, MostStations)),
+	shape.Need("players", "Players", "Who comes, with what a turn at each drill would give: gains or an assessment, not both. Each player once.", shape.ListOf(shape.Object(
 		shape.Need("ref", "Player", "The club's own reference.", shape.Str()),
-		shape.May("throws_left", "Throws left", "Today, by the rules in force.", shape.Num()),
-		shape.May("gains", "Gains", "Seconds a turn, by drill.", shape.MapOf(drillName, shape.Num())),
-		shape.May("assessment", "Assessment", "An assessment document: a file, or the document itself.", shape.Any())), 0, 0)),
+		shape.May("throws_left", "Throws left", "Today, by the rules in force.", shape.Whole(0, mostThrowsLeft)),
+		shape.May("gains", "Gains", "Seconds a turn, by drill.", shape.MapOf(drillName, shape.Range(0, mostGain))),
+		shape.May("assessment", "Assessment", "An assessment document: a file, or the document itself.", shape.Any())).Some("gains", "assessment"), 1, mostPlayers)),
 )
 
 var drillName = &shape.Name{What: "drill", Pattern: regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`), Says: "lower-case words joined by -"}
@@ -75,21 +76,15 @@ func Read(file string, src []byte) (*Document, []place.Problem) {
 // decode takes a document of the right form apart.
 func (d *Document) decode() []place.Problem {
 	var problems []place.Problem
-	whole := func(n *shape.Node) int {
-		if n != nil && n.Number != float64(int(n.Number)) {
-			problems = append(problems, n.Problem("bad-practice", n.Describe(), "a whole number", ""))
-		}
-		return n.Int(0)
-	}
 	p, at := &d.Practice, d.root.Get("practice")
-	p.Minutes, p.Turn, p.Helpers = whole(at.Get("minutes")), whole(at.Get("turn")), whole(at.Get("helpers"))
+	p.Minutes, p.Turn, p.Helpers = at.Get("minutes").Int(0), at.Get("turn").Int(0), at.Get("helpers").Int(0)
 	for _, s := range d.root.Get("stations").Items() {
-		p.Stations = append(p.Stations, Station{Drill: s.Get("drill").String(), Places: whole(s.Get("places")), Throws: whole(s.Get("throws")), Helper: s.Get("helper").True()})
+		p.Stations = append(p.Stations, Station{Drill: s.Get("drill").String(), Places: s.Get("places").Int(0), Throws: s.Get("throws").Int(0), Helper: s.Get("helper").True()})
 	}
 	for i, n := range d.root.Get("players").Items() {
 		who := Player{Ref: n.Get("ref").String(), Gains: map[string]float64{}}
 		if left := n.Get("throws_left"); left != nil {
-			throws := whole(left)
+			throws := left.Int(0)
 			who.ThrowsLeft = &throws
 		}
 		for _, g := range n.Get("gains").Fields() {
@@ -109,8 +104,6 @@ func (d *Document) assessment(who *Player, i int, n *shape.Node) *place.Problem 
 	a := n.Get("assessment")
 	var problem place.Problem
 	switch {
-	case a == nil && n.Get("gains") == nil:
-		problem = n.Problem("missing-key", "neither gains nor assessment for "+who.Ref, "one of them", "gains: {} says that nothing is known")
 	case a == nil:
 		return nil
 	case n.Get("gains") != nil:

@@ -1,10 +1,15 @@
 package practice
 
 import (
+	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"rootcue/engine/shape"
 )
 
 const eveningYAML = `practice: {minutes: 60, turn: 12, helpers: 3}
@@ -48,7 +53,16 @@ func TestReadTakesJSONWithTheAssessmentInIt(t *testing.T) {
 	}
 }
 
+// beyond are the rules that no JSON Schema can say, or that ours leaves to the
+// reader of assessments: the schema takes what breaks one. All others it says.
+var beyond = []string{"shorter than a turn", "more turns than are planned", "a drill twice", "a player twice", "both", "a number for an assessment", "no assessment", "an observation"}
+
+// What is refused is refused by the schema too, but for the rules in beyond.
 func TestReadSaysWhatIsWrongAndWhere(t *testing.T) {
+	schema := compiled(t)
+	if !takes(t, schema, eveningYAML) {
+		t.Error("the schema refuses a good practice")
+	}
 	for _, c := range []struct {
 		name, old, new string
 		code           string
@@ -58,20 +72,26 @@ func TestReadSaysWhatIsWrongAndWhere(t *testing.T) {
 		{"an unknown key", "throws_left", "throws_lef", "unknown-key", 6, 19, "throws_left"},
 		{"no places", "places: 3, ", "", "missing-key", 3, 5, "places"},
 		{"a word for minutes", "minutes: 60", "minutes: long", "wrong-type", 1, 21, "number"},
-		{"half a place", "places: 3", "places: 2.5", "bad-practice", 3, 38, "whole"},
-		{"no place", "places: 3", "places: 0", "bad-practice", 3, 38, "from 1"},
+		{"half a place", "places: 3", "places: 2.5", "wrong-type", 3, 38, "whole"},
+		{"no place", "places: 3", "places: 0", "out-of-range", 3, 38, "from 1"},
 		{"shorter than a turn", "minutes: 60", "minutes: 6", "bad-practice", 1, 21, "from 12"},
 		{"a drill twice", "drill: knee-throws", "drill: shoulder-change", "bad-practice", 4, 13, "once"},
-		{"a loss", "knee-throws: 0.02", "knee-throws: -0.02", "bad-practice", 6, 80, "from 0"},
-		{"neither", ", assessment: p-0741.json", "", "missing-key", 7, 5, "neither"},
+		{"a player twice", "ref: P-0741", "ref: P-0733", "bad-practice", 7, 11, "once"},
+		{"more turns than are planned", "minutes: 60, turn: 12", "minutes: 600, turn: 1", "bad-practice", 1, 32, "at most 60 turns"},
+		{"a loss", "knee-throws: 0.02", "knee-throws: -0.02", "out-of-range", 6, 80, "from 0"},
+		{"neither", ", assessment: p-0741.json", "", "missing-key", 7, 5, "none of the keys gains, assessment"},
 		{"both", "assessment: p-0741.json", "gains: {}, assessment: p-0741.json", "both-given", 7, 42, "one of them"},
 		{"a number for an assessment", "assessment: p-0741.json", "assessment: 7", "wrong-type", 7, 31, "file"},
 		{"no assessment", "assessment: p-0741.json", "assessment: {findings: 7}", "not-an-assessment", 7, 31, "a number under findings"},
 		{"an observation", "assessment: p-0741.json", "assessment: {player: {ref: P-0741}}", "not-an-assessment", 7, 31, "without one of"},
 		{"not YAML", "stations:", "stations: [", "not-yaml", 0, 0, ""},
-		{"no player", eveningYAML[strings.Index(eveningYAML, "players:"):], "players: []\n", "bad-practice", 5, 10, "from 1"},
+		{"no player", eveningYAML[strings.Index(eveningYAML, "players:"):], "players: []\n", "wrong-length", 5, 10, "1 to 500"},
 	} {
-		d, problems := Read("p.yaml", []byte(strings.Replace(eveningYAML, c.old, c.new, 1)))
+		src := strings.Replace(eveningYAML, c.old, c.new, 1)
+		if taken := takes(t, schema, src); taken != slices.Contains(beyond, c.name) {
+			t.Errorf("%s: the schema takes it: %v", c.name, taken)
+		}
+		d, problems := Read("p.yaml", []byte(src))
 		if d != nil || len(problems) == 0 {
 			t.Errorf("%s: read without problem", c.name)
 			continue
@@ -81,6 +101,38 @@ func TestReadSaysWhatIsWrongAndWhere(t *testing.T) {
 			t.Errorf("%s: got %+v", c.name, p)
 		}
 	}
+}
+
+// compiled is the schema in a validator that is not ours.
+func compiled(t *testing.T) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Form.Schema("urn:practice", "")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("practice.schema.json", doc); err != nil {
+		t.Fatal(err)
+	}
+	s, err := c.Compile("practice.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// takes reports whether a schema takes a document; what is no YAML it never sees.
+func takes(t *testing.T, s *jsonschema.Schema, src string) bool {
+	t.Helper()
+	n, _ := shape.Read("p.yaml", []byte(src))
+	if n == nil {
+		return false
+	}
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s.Validate(v) == nil
 }
 
 func TestAGainAtADrillNobodyOffersIsWarnedOf(t *testing.T) {

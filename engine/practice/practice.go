@@ -46,6 +46,10 @@ const (
 	MostStations = 60
 	mostTurns    = 60
 	mostGain     = 60.0 // s
+
+	mostMinutes    = 24 * 60
+	mostAtOnce     = 1000 // helpers, players at a station, throws a turn
+	mostThrowsLeft = 10000
 )
 
 // Turns is how many turns the minutes make.
@@ -60,9 +64,9 @@ func (p Practice) Turns() int {
 // document: /practice/turn, /stations/0/places, /players/3/gains/….
 func (p Practice) Check() []place.Problem {
 	var c checker
-	c.between("/practice/turn", p.Turn, 1, 24*60, "minutes")
-	c.between("/practice/minutes", p.Minutes, max(p.Turn, 1), 24*60, "minutes, at least one turn")
-	c.between("/practice/helpers", p.Helpers, 0, 1000, "helpers")
+	c.between("/practice/turn", p.Turn, 1, mostMinutes, "minutes")
+	c.between("/practice/minutes", p.Minutes, max(p.Turn, 1), mostMinutes, "minutes, at least one turn")
+	c.between("/practice/helpers", p.Helpers, 0, mostAtOnce, "helpers")
 	if p.Turn > 0 && p.Turns() > mostTurns {
 		c.add("/practice/turn", fmt.Sprintf("%d turns", p.Turns()), fmt.Sprintf("at most %d turns", mostTurns))
 	}
@@ -72,14 +76,14 @@ func (p Practice) Check() []place.Problem {
 	for i, s := range p.Stations {
 		at := fmt.Sprintf("/stations/%d", i)
 		c.once(at+"/drill", s.Drill, drills)
-		c.between(at+"/places", s.Places, 1, 1000, "players at once")
-		c.between(at+"/throws", s.Throws, 0, 1000, "throws a turn")
+		c.between(at+"/places", s.Places, 1, mostAtOnce, "players at once")
+		c.between(at+"/throws", s.Throws, 0, mostAtOnce, "throws a turn")
 	}
 	for i, player := range p.Players {
 		at := fmt.Sprintf("/players/%d", i)
 		c.once(at+"/ref", player.Ref, refs)
 		if player.ThrowsLeft != nil {
-			c.between(at+"/throws_left", *player.ThrowsLeft, 0, 10000, "throws")
+			c.between(at+"/throws_left", *player.ThrowsLeft, 0, mostThrowsLeft, "throws")
 		}
 		for _, drill := range sortedKeys(player.Gains) {
 			if g := player.Gains[drill]; math.IsNaN(g) || g < 0 || g > mostGain {

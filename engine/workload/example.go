@@ -27,9 +27,6 @@ func (p *parser) example(n *shape.Node) Example {
 		}
 		e.request.Born = born
 	}
-	if !n.Has("age") && !n.Has("born") {
-		p.slip(n, "missing-key", "neither age nor born in the example", "one of the two", "")
-	}
 	rows := &rowReader{on: e.request.On, games: map[game]int{}}
 	for i, item := range n.Get("ledger").Items() {
 		sound := item.Get("date").OK() && item.Get("kind").OK() // else told by the form check

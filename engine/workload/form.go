@@ -98,7 +98,7 @@ var exampleForm = shape.Object(
 		shape.May("catching", "Catching", "The answer on catching.", expectForm),
 		shape.May("throwing", "Throwing", "The answer on throwing.", expectForm),
 	)),
-)
+).Some("age", "born")
 
 var expectForm = shape.Object(
 	shape.May("answer", "Answer", "yes, no, unknown or no-rule.", shape.Enum(Answers...)),

@@ -1,11 +1,16 @@
 package workload_test
 
 import (
+	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
 	"rootcue/engine/place"
+	"rootcue/engine/shape"
 	"rootcue/engine/workload"
 )
 
@@ -53,8 +58,19 @@ func TestGoodPolicy(t *testing.T) {
 	}
 }
 
+// beyond are the rules that the JSON Schema of policies cannot say: it takes what
+// breaks one. All others it says. A key twice is gone before it is asked.
+var beyond = []string{"ages the wrong way round", "tiers out of order", "less rest for more", "more months together than in all",
+	"an example in the future", "an example that differs", "another answer",
+	"a day that does not exist", "a cut-off that does not exist", "a key twice"}
+
 // Each case changes one thing of the good policy and names what must be said.
+// The schema refuses it too, but for the rules in beyond.
 func TestBadPolicies(t *testing.T) {
+	schema := compiled(t)
+	if !takes(t, schema, good) {
+		t.Error("the schema refuses the good policy")
+	}
 	for _, c := range []struct {
 		name, old, new string
 		line, column   int
@@ -76,7 +92,7 @@ func TestBadPolicies(t *testing.T) {
 		{"a cut-off that does not exist", "age_on: 04-30", "age_on: 04-31", 4, 9, "bad-date", "04-31", ""},
 		{"no source", "source: {by: Example League, edition: \"2026\", read: 2026-01-10, note: not endorsed; check the current edition}\n", "", 1, 1, "missing-key", "source", ""},
 		{"an unknown kind in an example", "kind: pitches", "kind: pitchs", 20, 66, "unknown-word", "pitchs", `did you mean "pitches"?`},
-		{"an example without an age", "age: 10, ", "", 20, 5, "missing-key", "neither age nor born", ""},
+		{"an example without an age", "age: 10, ", "", 20, 5, "missing-key", "none of the keys age, born", ""},
 		{"an example in the future", "date: 2026-05-04", "date: 2026-06-04", 20, 48, "future-date", "2026-06-04", ""},
 		{"an example that differs", "next_day: 2026-05-09", "next_day: 2026-05-08", 20, 148, "example-differs", "next_day of pitching comes out as 2026-05-09", "4 full days off"},
 		{"another answer", `answer: "no"`, `answer: "yes"`, 20, 132, "example-differs", "answer of pitching comes out as no", ""},
@@ -88,6 +104,9 @@ func TestBadPolicies(t *testing.T) {
 		if src == good {
 			t.Fatalf("%s: nothing changed", c.name)
 		}
+		if taken := takes(t, schema, src); taken != slices.Contains(beyond, c.name) {
+			t.Errorf("%s: the schema takes it: %v", c.name, taken)
+		}
 		p, problems := workload.Parse("bad.yaml", []byte(src))
 		if p != nil || !said(problems, c.line, c.column, c.code, c.found, c.hint) {
 			t.Errorf("%s: %+v", c.name, problems)
@@ -96,6 +115,39 @@ func TestBadPolicies(t *testing.T) {
 			t.Errorf("%s: one slip told %d times: %+v", c.name, len(problems), problems)
 		}
 	}
+}
+
+// compiled is the schema in a validator that is not ours.
+func compiled(t *testing.T) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(workload.Schema()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	c.AssertFormat()
+	if err := c.AddResource("policy.schema.json", doc); err != nil {
+		t.Fatal(err)
+	}
+	s, err := c.Compile("policy.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// takes reports whether a schema takes a document; what is no YAML it never sees.
+func takes(t *testing.T, s *jsonschema.Schema, src string) bool {
+	t.Helper()
+	n, _ := shape.Read("p.yaml", []byte(src))
+	if n == nil {
+		return false
+	}
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s.Validate(v) == nil
 }
 
 func said(problems []place.Problem, line, column int, code, found, hint string) bool {

@@ -85,7 +85,7 @@ func TestPlanGoesWrong(t *testing.T) {
 		errs           []string
 	}{
 		{"a misspelt key", "throws_left", "throws_lft", exitInput, []string{"6:19:", "did you mean \"throws_left\"?", "^"}},
-		{"no place", "places: 1", "places: 0", exitInput, []string{"3:38: found 0; wanted from 1 to 1000 players at once"}},
+		{"no place", "places: 1", "places: 0", exitInput, []string{"3:38: found the number 0 for places; wanted a whole number from 1 to 1000"}},
 		{"no such assessment", "p-0741.json", "none.json", exitInput, []string{"7:31: found no file", "none.json"}},
 		{"not an assessment", "p-0741.json", "evening.yaml", exitInput, []string{"7:31: found text that is not JSON", "rootcue assess"}},
 		{"a gain nobody offers", "{shoulder-change: 0.06", "{sholder-change: 0.06", exitDone, []string{"warning: found a gain at sholder-change", "did you mean \"shoulder-change\"?"}},
