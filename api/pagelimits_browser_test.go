@@ -117,6 +117,10 @@ func TestInstructorChangesALimitByKeyboard(t *testing.T) {
 	p.tabTo(`[data-prepare="1"]`)
 	p.press(kb.Enter)
 	p.waitFor(`document.activeElement.id === "compared"`)
+	p.tabTo("#back + button") // left as it is
+	p.press(kb.Enter)
+	p.at(`[data-prepare="1"]`)
+	p.press(kb.Enter)
 	p.tabTo("#back-reason")
 	p.press("back to what was")
 	p.press(kb.Enter)

@@ -40,7 +40,8 @@ async function send(form) {
     body.tabIndex = 0;
     out.replaceChildren(head, body);
   };
-  button.disabled = true;
+  if (button.getAttribute("aria-disabled") === "true") return;
+  button.setAttribute("aria-disabled", "true"); // disabled, it would lose the focus
   try {
     const [path, options] = request(form);
     const start = performance.now();
@@ -52,7 +53,7 @@ async function send(form) {
   } catch (e) {
     show("The server did not answer", String(e));
   } finally {
-    button.disabled = false;
+    button.removeAttribute("aria-disabled");
   }
 }
 

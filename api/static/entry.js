@@ -1,6 +1,6 @@
 // The evaluator's page: what is entered is kept on the phone first, and sent
 // when there is a net.
-import { ask, by, make, newID, notice, problem, say, whoAmI } from "./page.js";
+import { ask, by, keepFocus, make, newID, notice, problem, say, whoAmI } from "./page.js";
 import { Outbox } from "./outbox.js";
 import { clearItems, marks, restore, seen, snapshot, timed } from "./fields.js";
 
@@ -157,16 +157,26 @@ function undo() {
 const sameForm = (r) => r.counter.split("|")[2] === form.dataset.rubric && (r.json.grades ? r.path.includes(tryout || "-") : !tryout);
 
 function show() {
-  const n = unsent().length, bad = box.records().filter((r) => r.state === "refused");
+  keepFocus(() => by("kept"), showCount);
+  keepFocus(() => by("outbox-list"), showList);
+}
+
+const refused = () => box.records().filter((r) => r.state === "refused");
+
+function showCount() {
+  const n = unsent().length, bad = refused();
   by("count").textContent = say(n === 0 ? "count-0" : n === 1 ? "count-1" : "count", { n }) + (bad.length ? " " + say("count-refused", { n: bad.length }) : "");
   const where = n === 0 ? "" : say(!box.kept ? "not-kept" : signedOut ? "signed-out" : online ? "kept" : "offline");
   by("kept").textContent = [where, needsNet ? say("no-worker") : ""].join(" ").trim();
   if (n && signedOut) by("kept").append(" ", make("a", { href: "/sign-in?next=" + encodeURIComponent(location.pathname + location.search) }, say("sign-in")));
+}
+
+function showList() {
   by("outbox-list").replaceChildren(...box.records().filter((r) => r.state !== "undone").reverse().slice(0, 60).map((r) => make("li", {},
     say("entry-line", { who: r.who, rep: r.rep, state: say("state-" + r.state) }), " ",
     sameForm(r) ? make("button", { type: "button", class: "plain", onclick: () => takeBack(r) }, say("take-back"), make("span", { class: "unseen" }, ` ${r.who} ${r.rep}`)) : null,
     r.state === "refused" ? problem({ status: 422, body: r.answer }) : null)));
-  if (bad.length) by("outbox").open = true;
+  if (refused().length) by("outbox").open = true;
 }
 
 let draftTimer;

@@ -18,15 +18,16 @@ export function startVersions({ at, name, editor, reasonIn, done }) {
     show(...(answer.ok ? [make("h3", {}, say("since", { n, active })), list(answer)] : [problem(answer)]));
   }
 
-  // prepare shows what going back would do, before it is done.
-  async function prepare(n) {
+  // prepare shows what going back would do, before it is done; left again, the
+  // focus is where it was opened.
+  async function prepare(n, opener) {
     const [diff, file] = [await ask("GET", `${at}/differences?from=${active}&to=${n}`), await ask("GET", `${at}/versions/${n}`, { headers: { Accept: "application/yaml" } })];
     if (!diff.ok || !file.ok) { show(problem(diff.ok ? file : diff)); return; }
     const reason = make("input", { id: "back-reason", maxlength: 2000, autocomplete: "off" }), line = make("p", { class: "count", role: "status" }), effect = make("div");
     show(make("form", { class: "card", onsubmit: (e) => { e.preventDefault(); busy(e.submitter, () => back(n, reason)); } },
       make("h3", {}, say("back-to", { n })), list(diff), line, effect,
       make("div", { class: "row" }, make("div", { class: "grow" }, make("label", { for: "back-reason" }, say("reason")), reason),
-        make("button", { id: "back" }, say("back-do", { n })), make("button", { type: "button", class: "plain", onclick: () => out.replaceChildren() }, say("leave")))));
+        make("button", { id: "back" }, say("back-do", { n })), make("button", { type: "button", class: "plain", onclick: () => { out.replaceChildren(); opener.focus(); } }, say("leave")))));
     await showImpact(name, { text: file.body, type: "application/yaml" }, effect, line);
   }
 
@@ -41,7 +42,7 @@ export function startVersions({ at, name, editor, reasonIn, done }) {
   async function reassess() {
     const answer = await ask("POST", at + "/reassess", { headers: { "Idempotency-Key": newID() } });
     if (!answer.ok) { show(problem(answer)); return; }
-    const line = make("p", { class: "notice" }, say("reassessing"));
+    const line = make("p", { class: "notice", role: "status" }, say("reassessing"));
     show(line);
     const job = new EventSource(`/v1/jobs/${answer.body.job}`);
     job.addEventListener("job", (e) => {
@@ -52,7 +53,7 @@ export function startVersions({ at, name, editor, reasonIn, done }) {
   }
 
   for (const [key, work] of Object.entries({ compare, prepare })) {
-    for (const b of document.querySelectorAll(`[data-${key}]`)) b.addEventListener("click", () => { notice(""); busy(b, () => work(b.dataset[key])); });
+    for (const b of document.querySelectorAll(`[data-${key}]`)) b.addEventListener("click", () => { notice(""); busy(b, () => work(b.dataset[key], b)); });
   }
   by("reassess").addEventListener("click", (e) => busy(e.currentTarget, reassess));
 }

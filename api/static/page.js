@@ -28,6 +28,22 @@ export function notice(text, bad = false) {
   n.textContent = text;
 }
 
+// keepFocus does what writes a part of the page anew. What had the focus in it
+// has it afterwards: the thing of the same id or address, without either the one
+// of its kind at the same place; else the first that can be used, or the
+// part itself.
+export function keepFocus(part, work) {
+  const at = document.activeElement, { id, tagName } = at, href = at.getAttribute("href");
+  const within = (selector) => [...part().querySelectorAll(selector)];
+  const place = within(tagName).indexOf(at);
+  work();
+  if (place < 0 || at.isConnected) return;
+  const same = within(tagName).find((e, i) => id ? e.id === id : href ? e.getAttribute("href") === href : i === place);
+  const to = same ?? within("a, button, input")[0] ?? part();
+  if (to === part()) to.tabIndex = -1;
+  to.focus({ preventScroll: true });
+}
+
 let session;
 
 // whoAmI asks who is signed in: {club, role, csrf}.

@@ -1,6 +1,6 @@
 // Parts of a page as the server has them now. All else stays, and with it what
 // is typed there.
-import { by } from "./page.js";
+import { by, keepFocus } from "./page.js";
 
 // anew fetches the page once more; null when it is the same as before. It
 // throws where there is no net.
@@ -14,15 +14,10 @@ export async function anew(headers = {}) {
 // take shows a newer part in place of the old one; what was open or in focus
 // there stays so.
 export function take(page, id) {
-  const old = by(id), next = page.getElementById(id), at = document.activeElement;
+  const old = by(id), next = page.getElementById(id);
   if (!old || !next) return;
   const open = [...old.querySelectorAll("details[open]")].map((d) => d.id);
   for (const d of next.querySelectorAll("details")) d.open = open.includes(d.id);
   next.hidden = old.hidden;
-  const held = old.contains(at), same = at.id ? "#" + CSS.escape(at.id) : `a[href="${CSS.escape(at.getAttribute("href") ?? "")}"]`;
-  old.replaceWith(next);
-  if (!held) return;
-  const to = next.querySelector(same) ?? next.querySelector("a, button, input") ?? next;
-  if (to === next) next.tabIndex = -1;
-  to.focus();
+  keepFocus(() => by(id), () => old.replaceWith(next));
 }
