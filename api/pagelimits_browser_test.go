@@ -121,6 +121,7 @@ func TestInstructorChangesALimitByKeyboard(t *testing.T) {
 	p.press(kb.Enter)
 	p.at(`[data-prepare="1"]`)
 	p.press(kb.Enter)
+	p.at("#compared")
 	p.tabTo("#back-reason")
 	p.press("back to what was")
 	p.press(kb.Enter)
