@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rootcue/engine"
+	"rootcue/engine/rubric"
 	"rootcue/engine/unit"
 	"rootcue/internal/report/picture"
 )
@@ -26,11 +27,23 @@ func (v *view) picture(f *engine.Finding) *drawing {
 	if picture.IsBody(r) {
 		kind = "picture.desc.body"
 	}
-	r.Words = picture.Words{Seen: v.say.say("seen", "value", v.place(own.Name, d, float64(own.Value), float64(own.U))), Wanted: v.wanted(own.Name, f.Limit, d), Target: v.say.say("mark.target")}
+	r.Words = picture.Words{Seen: v.seen(own, d), Wanted: v.wanted(own.Name, f.Limit, d), Target: v.say.say("mark.target")}
 	if key, ok := marksOf[own.Name]; ok {
 		r.Words.Mark = v.say.say(key)
 	}
 	return v.draw(picture.Of(r), title, v.say.say(kind, "seen", r.Words.Seen, "wanted", r.Words.Wanted))
+}
+
+// seen writes what was read of a measure; a grade says of what scale it is.
+func (v *view) seen(own *engine.Read, d display) string {
+	value := v.place(own.Name, d, float64(own.Value), float64(own.U))
+	if v.in.Rubric != nil {
+		if i := v.in.Rubric.MeasureNamed(own.Name); i >= 0 && v.in.Rubric.Measures[i].Kind == rubric.Grade {
+			scale := v.in.Rubric.Measures[i].Scale
+			return v.say.say("seen.grade", "value", value, "lo", limitText(scale[0]), "hi", limitText(scale[1]))
+		}
+	}
+	return v.say.say("seen", "value", value)
 }
 
 // ownRead is the read of the finding's own measure; nil for a yes-no item and
