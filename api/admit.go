@@ -16,6 +16,9 @@ import (
 func (s *Server) admit(r *Route) func(huma.Context, func(huma.Context)) {
 	return func(ctx huma.Context, next func(huma.Context)) {
 		c := humagin.Unwrap(ctx)
+		if r.Deprecated != nil {
+			r.Deprecated.tell(c)
+		}
 		leave, p := s.enter(c, r)
 		if p != nil {
 			s.refuse(c, p)

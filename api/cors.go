@@ -17,7 +17,7 @@ const originsFor = 5 * time.Second
 // Headers a web page may send and read.
 const (
 	corsSent = "Authorization, Content-Type, Content-Encoding, Idempotency-Key, If-Match, If-None-Match, Prefer, traceparent, " + RequestIDHeader
-	corsRead = "ETag, Link, Location, RateLimit, RateLimit-Policy, Retry-After, " + RequestIDHeader
+	corsRead = "Deprecation, ETag, Link, Location, RateLimit, RateLimit-Policy, Retry-After, Sunset, " + RequestIDHeader
 )
 
 // cors answers a web page's question whether it may call (WHATWG Fetch, "CORS

@@ -31,6 +31,7 @@ type Route struct {
 	Also         []Kind
 	Replayable   bool // a write that takes Idempotency-Key
 	Stream       *Stream
+	Deprecated   *Deprecation
 	Unlimited    bool // not counted against a rate: probes and the pages of the reference
 
 	accepts, answers []string // media types of bodies and of good answers
@@ -115,6 +116,9 @@ func Add[I, O any](s *Server, r Route, handle func(context.Context, *I) (*O, err
 		Extensions:  map[string]any{"x-role": r.Role.String()},
 		Metadata:    map[string]any{"schemas": s.schemas},
 		Middlewares: huma.Middlewares{s.admit(&r)},
+	}
+	if r.Deprecated != nil {
+		r.Deprecated.describe(&op)
 	}
 	if r.Role > Open {
 		op.Security = []map[string][]string{{"key": {}}}
