@@ -67,7 +67,10 @@ func shownPages(sc scene) []shownPage {
 		{name: "link", path: sc.link},
 		{name: "trouble", path: "/rubrics/none/edit", as: "edit", complains: "404"},
 		{name: "entry-choose", path: "/entry", as: "submit"},
-		{name: "entry", path: "/entry?rubric=receiving", as: "submit", ready: `document.body.dataset.ready`},
+		{name: "entry", path: "/entry?rubric=receiving", as: "submit", ready: `document.body.dataset.ready`, do: func(p tab) {
+			p.set("#on", "2026-05-09") // else today's
+			p.set("#session", "field-a")
+		}},
 		{name: "entry-tryout", path: "/entry?tryout=" + sc.tryout, as: "submit", ready: `document.body.dataset.ready`},
 		{name: "review", path: "/review?on=2026-05-03", as: "edit"},
 		{name: "review-none", path: "/review?on=2026-05-04", as: "edit"},
@@ -83,6 +86,7 @@ func shownPages(sc scene) []shownPage {
 			p.waitFor(`document.getElementById("problems-count").textContent`)
 		}},
 		{name: "tryouts", path: "/tryouts", as: "edit"},
+		{name: "new-tryout", path: "/tryouts/new", as: "edit", ready: shown, do: func(p tab) { p.set("#on", "2026-05-09") }},
 		{name: "tryout-board", path: tryout, as: "edit", ready: shown},
 		{name: "tryout-bib", path: tryout + "/bibs/" + url.PathEscape(sc.bib), as: "edit", ready: shown},
 		{name: "groups", path: "/groups", as: "edit"},

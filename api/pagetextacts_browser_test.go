@@ -88,6 +88,13 @@ func (s *pageServer) harmfulActs(sc scene) map[string][]func(tab) {
 			p.set("#source", strings.Replace(text, "background: 0.10", "background: '"+strings.ReplaceAll(harm("typed-background"), "'", "''")+"'", 1))
 			p.waitFor(`document.getElementById("problems").textContent.includes("typed-background")`)
 		}},
+		"new-tryout": {func(p tab) { // what was found wrong is told with what was typed
+			p.set("#name", short("typed-name"))
+			p.set("#panel", harm("typed-evaluator"))
+			p.set("#title-1", short("typed-item"))
+			p.click("#new > button")
+			p.waitFor(`document.querySelector("#new .slip")`)
+		}},
 		"tryout-board": {func(p tab) { // a decision that comes in while the board is open
 			s.must(p.t, "edit", "POST", "/v1/tryouts/"+sc.tryout+"/decisions", asJSON(object{"bib": "8", "kind": "decision", "chosen": true, "group": short("late-team"), "why": harm("late-why")}))
 			p.click("#follow")
@@ -131,6 +138,7 @@ var textsOn = map[string]string{
 	"limits-history": onLimits,
 	"limits-file":    onLimits,
 	"tryouts":        "club tryout",
+	"new-tryout":     "club rubric-title typed-name typed-evaluator typed-item",
 	"tryout-board":   "club tryout bib evaluator item team why late-team late-why",
 	"tryout-bib":     "club tryout bib evaluator item team why feedback typed-team typed-why typed-feedback",
 	"groups":         "club",

@@ -13,6 +13,7 @@ import (
 
 func (s *Server) tryoutPages() {
 	s.page("GET", "/tryouts", Edit, (*visit).tryouts)
+	s.page("GET", "/tryouts/new", Edit, (*visit).newTryout)
 	s.page("GET", "/tryouts/:id", Edit, (*visit).board)
 	s.page("GET", "/tryouts/:id/bibs/:bib", Edit, (*visit).bib)
 }

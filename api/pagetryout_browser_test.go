@@ -51,7 +51,7 @@ func TestBoardFollowsTheGrades(t *testing.T) {
 
 	p.click("#state button")
 	p.says("#live .tag", "closed")
-	p.waitFor(`document.getElementById("reason") && !document.querySelector(".scripted[hidden]")`)
+	p.waitFor(`document.getElementById("reason")?.offsetHeight && !document.getElementById("enrol").offsetHeight`)
 	p.fill("#reason", "one sheet came late")
 	p.click("#state button")
 	p.says("#live .tag", "open")

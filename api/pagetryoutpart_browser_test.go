@@ -110,3 +110,75 @@ func (s *pageServer) stateOf(t testing.TB, tryout string) string {
 	}
 	return strings.Join(kept, "; ")
 }
+
+// A tryout is made and its roster filled by the keyboard alone. What is wrong is
+// told at its field and below its form, and nothing that was typed is lost.
+func TestTryoutMadeByKeyboard(t *testing.T) {
+	t.Parallel() // it waits for the browser most of the time
+	s := newPageServer(t)
+	p := s.signedIn(t, browsertest.Start(t), "edit", "/tryouts", phone)
+	p.tabTo(`main a[href="/tryouts/new"]`)
+	p.press(kb.Enter)
+	p.waitFor(`document.querySelector("#new") && !document.querySelector(".scripted[hidden]")`)
+	p.tabTo("#panel")
+	p.press("E1\nE2\nE2")
+	p.tabTo("#looks")
+	p.press("1")
+	p.tabTo("#add")
+	p.press(kb.Enter)
+	p.waitFor(`document.activeElement.id === "title-2"`)
+	p.press("Brazo a segunda, ¡rápido!")
+	p.tabTo("#least-2")
+	p.press("5")
+	p.tabTo("#new > button")
+	p.press(kb.Enter)
+	p.waitFor(`document.activeElement.id === "name" && document.activeElement.getAttribute("aria-invalid") === "true"`)
+	p.says("#new", `found the text "", wanted a text of 1 or more characters`)
+	p.sound("new tryout, without a name", "422")
+	p.press("Autumn")
+	p.press(kb.Enter) // from within a field
+	p.waitFor(`document.activeElement.id === "panel" && document.querySelector("#least-2").getAttribute("aria-invalid") === "true"`)
+	p.says("#new", `found "E2" twice, wanted each evaluator once`)
+	p.sound("new tryout, refused", "422")
+	p.shot("new-tryout-refused")
+	p.fill("#panel", "E1\nE2")
+	p.fill("#least-2", "1")
+	p.tabTo("#new > button")
+	s.cut.Store(true)
+	p.press(kb.Enter)
+	p.says("#notice", "There is no connection")
+	s.cut.Store(false)
+	p.press(kb.Enter)
+	p.waitFor(`document.querySelector("#enrol") && !document.querySelector(".scripted[hidden]")`)
+	made := read[struct {
+		ID, Name string
+		Panel    []string
+		Looks    int
+		Items    []struct {
+			Item, Title string
+			Range       []float64
+		}
+	}](t, s, "/v1/tryouts")
+	if len(made) != 1 || made[0].Name != "Autumn" || strings.Join(made[0].Panel, " ") != "E1 E2" || made[0].Looks != 1 || len(made[0].Items) != 1 ||
+		made[0].Items[0].Item != "brazo-a-segunda-rapido" || made[0].Items[0].Title != "Brazo a segunda, ¡rápido!" {
+		t.Fatalf("made is %+v", made)
+	}
+
+	p.tabTo("#players")
+	p.press("7, P-07\n12; P-12\n14")
+	p.tabTo("#enrol button")
+	p.press(kb.Enter)
+	p.says("#notice", "2 players are on the roster.")
+	p.says("#enrol", "1 lines were refused and stay in the field: 14: found")
+	p.says("#live", "2 players, 2 evaluators, 0 grades.")
+	p.sound("roster, a line refused", "422", "ERR_", "Failed to fetch")
+	p.shot("roster-refused")
+	p.waitFor(`document.activeElement.id === "players" && document.activeElement.value === "14"`)
+	p.press(kb.End + ", P-14")
+	p.tabTo("#enrol button")
+	p.press(kb.Enter)
+	p.says("#live", "3 players")
+	p.tabTo("#roster summary")
+	p.press(kb.Enter)
+	p.says("#roster", "Bib 7 Bib 12 Bib 14")
+}

@@ -1,6 +1,7 @@
 // The tryout board: kept up to date while grades come in, closed, opened again.
 import "./paper.js";
 import { ask, busy, by, notice, problem, say } from "./page.js";
+import { startEnrol } from "./enrol.js";
 import { anew, take } from "./renew.js";
 
 const every = 10_000; // ms
@@ -25,12 +26,14 @@ async function show() {
     const state = by("state").dataset.state;
     take(page, "live");
     if (page.getElementById("state").dataset.state !== state) take(page, "state");
+    by("enrol").hidden = by("state").dataset.state === "closed";
     notice(say(by("state").dataset.state === state ? "fresh" : "is-" + by("state").dataset.state));
   } else if (behind) notice("");
   behind = false;
   by("checked").textContent = say("checked", { at: new Date().toLocaleTimeString(document.documentElement.lang) });
 }
 
+startEnrol(show);
 setInterval(refresh, every);
 document.addEventListener("visibilitychange", refresh);
 by("follow").addEventListener("change", refresh);

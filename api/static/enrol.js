@@ -1,0 +1,33 @@
+// Puts players on a tryout's roster; lines that were refused stay to be mended.
+import { ask, busy, by, make, newID, notice, say, slipText } from "./page.js";
+import { clear, told } from "./slips.js";
+
+// lines reads one player a line: the bib, then the reference.
+const lines = (text) => text.split("\n").map((l) => l.trim()).filter(Boolean);
+
+function player(line) {
+  const [, bib, ref] = /^([^,;\t]*)[,;\t]?(.*)$/.exec(line);
+  return { bib: bib.trim(), player: ref.trim() };
+}
+
+// startEnrol wires the form; done is called when something was put on.
+export function startEnrol(done) {
+  const form = by("enrol");
+  form.addEventListener("submit", (e) => {
+    e.preventDefault();
+    busy(e.submitter, async () => {
+      clear(form);
+      const typed = lines(by("players").value);
+      const answer = await ask("POST", `/v1/tryouts/${form.dataset.id}/roster`, { json: typed.map(player), headers: { "Idempotency-Key": newID() } });
+      if (!answer.ok) { told(form, answer); return; }
+      const refused = answer.body.lines.filter((l) => l.status === "refused");
+      by("players").value = refused.map((l) => typed[l.line - 1]).join("\n");
+      await done();
+      notice(say("enrolled", { n: typed.length - refused.length }));
+      if (!refused.length) return;
+      form.querySelector("[data-answer]").replaceChildren(make("div", { class: "notice bad" }, make("p", {}, say("refused", { n: refused.length })),
+        make("ul", { lang: "en" }, ...refused.flatMap((l) => l.problem.errors.map((s) => make("li", {}, typed[l.line - 1], ": ", slipText({ ...s, pointer: "" })))))));
+      by("players").focus();
+    });
+  });
+}
