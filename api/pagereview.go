@@ -116,7 +116,7 @@ func (v *visit) assessed(ctx context.Context, body []byte) (out pages.Assessed, 
 	if err != nil {
 		return out, err
 	}
-	out = pages.Assessed{ID: a.ID, Ref: a.Player.Ref, Skill: version.Rubric.Title, Rubric: a.Rubric.Name, Band: a.Player.Band, Reps: a.Reps, Revision: r.Revision, Released: r.Released, Note: r.Review.Note}
+	out = pages.Assessed{ID: a.ID, Ref: a.Player.Ref, Skill: version.Rubric.Title, Rubric: a.Rubric.Name, Band: a.Player.Band, Reps: a.Reps, Revision: r.Revision, Released: r.Released, Note: r.Review.Note, Unconsented: r.ConsentOn == nil}
 	for _, c := range a.Cautions {
 		out.Cautions = append(out.Cautions, pages.Caution{Level: c.Level, Says: c.Says})
 	}

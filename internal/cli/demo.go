@@ -75,8 +75,16 @@ func (d *demonstration) fill(ctx context.Context, clubs *club.Clubs) error {
 		return err
 	}
 	var observed []string
-	for _, p := range players.Items {
+	for i, p := range players.Items {
 		observed = append(observed, p.Ref)
+		if i == 0 { // one is shown without
+			continue
+		}
+		on := "2026-01-10"
+		p.ConsentOn, p.ConsentScope = &on, "film, notes and reports"
+		if _, _, err := clubs.PutPlayer(ctx, a, p, func(store.Player, bool) bool { return true }); err != nil {
+			return err
+		}
 	}
 	return addTryout(ctx, clubs, a, observed)
 }

@@ -19,6 +19,7 @@ type Assessed struct {
 	Other                        []Finding // faults and close calls that are not handed out
 	Keep                         []string
 	Note                         string // the instructor's
+	Unconsented                  bool   // no consent of a guardian is recorded
 	Drills                       []Titled
 }
 
