@@ -50,11 +50,14 @@ torture:
 	$(GO) test ./internal/torture -tags torture -v -timeout 5h -seed $(SEED) -rounds 200 -requests 20000 -step 10s -soak 20m -tables ../../testdata/load
 
 # The table of speeds, measured anew; see testdata/speed/speed.md. With
-# ROWS=10000,100000,1000000 lists are read from a million assessments too.
+# ROWS=10000,100000,1000000 lists are read from a million assessments too. Then
+# what single requests cost, and what machines that asks for: capacity.md.
 ROWS ?= 10000,100000
 speed:
 	.ci/install
 	$(GO) run ./internal/speed -out testdata/speed -rows $(ROWS)
+	$(GO) test ./internal/capacity -run '^$$' -bench UnitCosts -benchtime 1x -write
+	$(GO) run ./internal/capacity
 
 # The last commit built in two folders: the same bytes, or it fails. It compiles
 # everything once without the paths of this machine, which takes a minute.

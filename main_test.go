@@ -53,6 +53,7 @@ var bans = []ban{
 	{"internal/report", "rootcue/internal/store", "pages are made from an assessment, wherever it comes from"},
 	{"internal/report", "rootcue/internal/club", "pages are made from an assessment, wherever it comes from"},
 	{"internal/report", "rootcue/api", "pages do not know HTTP"},
+	{"internal/capacity", "rootcue", "a plan is made of what was measured, not of the program"},
 	{"api", "rootcue/internal/cli", "the service does not know the command line"},
 	{"api", "rootcue/internal/store/sqlstore", "handlers call use cases, not SQL"},
 	{"api", "database/sql", "handlers call use cases, not SQL"},

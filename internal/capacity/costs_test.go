@@ -1,4 +1,4 @@
-package capacity
+package main
 
 import (
 	"context"
@@ -6,6 +6,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
@@ -26,41 +27,23 @@ import (
 
 var write = flag.Bool("write", false, "keep the costs measured")
 
-// costsFile holds unit costs; BenchmarkUnitCosts writes it.
-const costsFile = "testdata/costs.json"
+// speedFolder holds what is measured of the whole program.
+const speedFolder = "../../testdata/speed"
 
-// A cost is what one request takes: time of the server's processors, and the
-// rest of the time until its answer, in which the database works.
-type cost struct {
-	CPU float64 `json:"cpu_ms"`
-	DB  float64 `json:"database_ms"`
-}
+// How many requests, one after the other, and how many lines of one file make an
+// average.
+const (
+	requestsEach = 400
+	linesEach    = 2560 // ten batches
+)
 
-// costs are the unit costs on one database.
-type costs struct {
-	Submit           cost    `json:"submit"`
-	List             cost    `json:"list"`
-	Report           cost    `json:"report"`
-	ObservationBytes float64 `json:"observation_bytes"` // with its assessment, indexes and log
-}
-
-// measured is the file of costs.
-type measured struct {
-	On       string `json:"on"`
-	Machine  string `json:"machine"`
-	Embedded costs  `json:"embedded"`
-	Postgres costs  `json:"postgres"`
-}
-
-// BenchmarkUnitCosts measures single requests, one after the other, in the
-// server's own process,
-// on a machine that does nothing else:
-//
-//	go test ./internal/capacity -run NONE -bench UnitCosts -benchtime 1x -write
+// BenchmarkUnitCosts measures requests one after the other in the server's own
+// process, without a network, on a PostgreSQL as durable as it is by default.
+// Times of processors hold on a busy machine too; what waits for the disk is to
+// be measured on one that does nothing else.
 func BenchmarkUnitCosts(b *testing.B) {
 	for b.Loop() {
-		file := filepath.Join(b.TempDir(), "club.db")
-		cluster, err := storetest.NewCluster() // as durable as PostgreSQL is by default
+		cluster, err := storetest.NewCluster()
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -68,23 +51,10 @@ func BenchmarkUnitCosts(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		m := measured{On: time.Now().UTC().Format(time.DateOnly), Machine: fmt.Sprintf("%d cores, %s/%s, %s", runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version())}
-		m.Embedded = measure(b, file, func() float64 {
-			info, err := os.Stat(file) // the write-ahead log goes into it every 1000 pages or so
-			if err != nil {
-				b.Fatal(err)
-			}
-			return float64(info.Size())
-		})
-		m.Postgres = measure(b, url, func() float64 {
-			db := sqlx.MustConnect("postgres", url)
-			defer db.Close()
-			var size float64
-			if err := db.Get(&size, "SELECT pg_database_size(current_database())"); err != nil {
-				b.Fatal(err)
-			}
-			return size
-		})
+		m := measured{Machine: fmt.Sprintf("%s, %d cores, %s/%s, %s, %s", processor(), runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version(), time.Now().UTC().Format(time.DateOnly))}
+		m.Embedded = newBench(b, filepath.Join(b.TempDir(), "club.db"), func() time.Duration { return 0 }).measure()
+		m.Postgres = newBench(b, url, func() time.Duration { return serverTime(b, cluster.Dir) }).measure()
+		m.Load = fmt.Sprintf("%.14s", read(b, "/proc/loadavg"))
 		if err := cluster.Stop(); err != nil {
 			b.Fatal(err)
 		}
@@ -92,24 +62,39 @@ func BenchmarkUnitCosts(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		b.Logf("%s", text)
 		if *write {
-			if err := errors.Join(os.MkdirAll(filepath.Dir(costsFile), 0o755), os.WriteFile(costsFile, append(text, '\n'), 0o644)); err != nil {
+			if err := os.WriteFile(filepath.Join(speedFolder, costsName), append(text, '\n'), 0o644); err != nil {
 				b.Fatal(err)
 			}
 		}
 	}
 }
 
-const requestsEach = 400
+// processor is the model of this machine's.
+func processor() string {
+	info, _ := os.ReadFile("/proc/cpuinfo") // of Linux only
+	_, rest, _ := strings.Cut(string(info), "model name\t: ")
+	model, _, _ := strings.Cut(rest, "\n")
+	return model
+}
 
-func measure(b *testing.B, url string, size func() float64) (c costs) {
+// A bench is a server on a database, and what is asked of it.
+type bench struct {
+	testing.TB
+	db       *sqlstore.DB
+	server   *api.Server
+	key, doc string
+	database func() time.Duration // processors' time that the database has had
+	last     string               // assessment
+}
+
+func newBench(b *testing.B, url string, database func() time.Duration) *bench {
 	ctx := context.Background()
 	db, err := sqlstore.Open(ctx, url)
 	if err != nil {
 		b.Fatal(err)
 	}
-	defer db.Close()
+	b.Cleanup(func() { db.Close() })
 	if err := errors.Join(db.Migrate(ctx), jobs.Migrate(ctx, db)); err != nil {
 		b.Fatal(err)
 	}
@@ -122,55 +107,135 @@ func measure(b *testing.B, url string, size func() float64) (c costs) {
 		b.Fatal(err)
 	}
 	shelf := api.ShippedShelf()
-	server := api.New(api.Options{Rubrics: shelf, Policies: shelf, Clubs: clubs})
-	doc, err := os.ReadFile("../../testdata/observations/off-line.json")
-	if err != nil {
-		b.Fatal(err)
-	}
-	last := ""
-	ask := func(method, target, body string) {
-		r := httptest.NewRequest(method, target, strings.NewReader(body))
-		r.Header.Set("Authorization", "Bearer "+key)
-		r.Header.Set("Content-Type", "application/json")
-		w := httptest.NewRecorder()
-		if server.ServeHTTP(w, r); w.Code != 200 {
-			b.Fatalf("%s %s: %d %s", method, target, w.Code, w.Body)
+	doc := read(b, "../../testdata/observations/off-line.json")
+	return &bench{TB: b, db: db, server: api.New(api.Options{Rubrics: shelf, Policies: shelf, Clubs: clubs}), key: key, doc: strings.Join(strings.Fields(doc), " "), database: database}
+}
+
+func (b *bench) measure() (c costs) {
+	b.submit(-1) // what is made once is not counted
+	before := b.sizes()
+	c.Submit = b.each(requestsEach, func() {
+		for n := range requestsEach {
+			b.submit(n)
 		}
-		if method == "POST" {
-			var answer api.Submitted
-			if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil {
-				b.Fatal(err)
-			}
-			last = answer.Lines[0].Assessment
+	})
+	var file strings.Builder
+	for n := range linesEach {
+		file.WriteString(b.of(requestsEach+n) + "\n")
+	}
+	c.Line = b.each(linesEach, func() { b.ask("POST", "/v1/observations", "application/x-ndjson", file.String()) })
+	for i, after := range b.sizes() {
+		if after.Bytes -= before[i].Bytes; after.Bytes > 0 {
+			after.Bytes = math.Round(after.Bytes / (requestsEach + linesEach))
+			c.Shares = append(c.Shares, after)
 		}
 	}
-	submit := func(n int) {
-		ask("POST", "/v1/observations", strings.Replace(string(doc), "P-0733", fmt.Sprintf("B-%d", n), 1))
-	}
-	submit(-1) // what is made once is not counted
-	before := size()
-	c.Submit = each(submit)
-	c.ObservationBytes = (size() - before) / requestsEach
-	c.List = each(func(n int) { ask("GET", fmt.Sprintf("/v1/assessments?player=B-%d", n), "") })
-	c.Report = each(func(int) { ask("GET", "/v1/assessments/"+last+"/report", "") })
+	c.List = b.each(requestsEach, func() {
+		for n := range requestsEach {
+			b.ask("GET", fmt.Sprintf("/v1/assessments?player=B-%d", n), "", "")
+		}
+	})
+	c.Report = b.each(requestsEach, func() {
+		for range requestsEach {
+			b.ask("GET", "/v1/assessments/"+b.last+"/report", "", "")
+		}
+	})
 	return c
 }
 
-// each does something so often and gives what one takes on average.
-func each(do func(int)) cost {
-	start, used := time.Now(), processTime()
-	for n := range requestsEach {
-		do(n)
+// of is the observation of another player.
+func (b *bench) of(n int) string { return strings.Replace(b.doc, "P-0733", fmt.Sprintf("B-%d", n), 1) }
+
+func (b *bench) submit(n int) {
+	var answer api.Submitted
+	if err := json.Unmarshal(b.ask("POST", "/v1/observations", "application/json", b.of(n)), &answer); err != nil {
+		b.Fatal(err)
 	}
-	cpu := (processTime() - used).Seconds() * 1000 / requestsEach
-	return cost{CPU: cpu, DB: max(time.Since(start).Seconds()*1000/requestsEach-cpu, 0)}
+	b.last = answer.Lines[0].Assessment
 }
 
-// processTime is the time that processors spent on this process.
-func processTime() time.Duration {
+func (b *bench) ask(method, target, media, body string) []byte {
+	r := httptest.NewRequest(method, target, strings.NewReader(body))
+	r.Header.Set("Authorization", "Bearer "+b.key)
+	if media != "" {
+		r.Header.Set("Content-Type", media)
+	}
+	w := httptest.NewRecorder()
+	if b.server.ServeHTTP(w, r); w.Code != 200 {
+		b.Fatalf("%s %s: %d %s", method, target, w.Code, w.Body)
+	}
+	return w.Body.Bytes()
+}
+
+// each does n things and gives what one takes on average. Several processors may
+// work for one at the same time.
+func (b *bench) each(n float64, do func()) cost {
+	start, server, database := time.Now(), b.own(), b.database()
+	do()
+	ms := func(d time.Duration) float64 { return math.Round(d.Seconds()*1e6/n) / 1000 }
+	c := cost{Server: ms(b.own() - server), Database: ms(b.database() - database)}
+	c.Wait = max(ms(time.Since(start)-time.Duration((c.Server+c.Database)*n*1e6)), 0)
+	return c
+}
+
+// own is the time that processors spent on this process.
+func (b *bench) own() time.Duration {
 	var u syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		panic(err)
+		b.Fatal(err)
 	}
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// serverTime is the time that processors spent on a PostgreSQL server: on its
+// first process, with those that have ended, and on those that run (proc(5)).
+func serverTime(b testing.TB, dir string) time.Duration {
+	first, _, _ := strings.Cut(read(b, filepath.Join(dir, "data", "postmaster.pid")), "\n")
+	stats, err := filepath.Glob("/proc/[0-9]*/stat")
+	if err != nil {
+		b.Fatal(err)
+	}
+	ticks := 0
+	for _, file := range stats {
+		text, err := os.ReadFile(file)
+		if err != nil { // ended meanwhile
+			continue
+		}
+		pid := filepath.Base(filepath.Dir(file))
+		f := strings.Fields(string(text[strings.LastIndexByte(string(text), ')')+1:])) // from field 3 on
+		if pid != first && f[1] != first {
+			continue
+		}
+		for i := 11; i < 15; i++ { // utime, stime; cutime, cstime
+			var n int
+			if _, err := fmt.Sscan(f[i], &n); err == nil && (i < 13 || pid == first) {
+				ticks += n
+			}
+		}
+	}
+	return time.Duration(ticks) * 10 * time.Millisecond // a hundred a second on every Linux we know
+}
+
+// sizes are those of all tables and indexes, in bytes and always in one order.
+func (b *bench) sizes() (list []share) {
+	db, query := sqlx.NewDb(b.db.Writer(), "sqlite"), `SELECT tbl_name AS "table", CASE type WHEN 'index' THEN m.name ELSE '' END AS "index",
+		coalesce((SELECT sum(pgsize) FROM dbstat WHERE name = m.name), 0) AS bytes FROM sqlite_schema m WHERE type IN ('table', 'index') ORDER BY 1, 2`
+	if err := db.Get(new(int), "SELECT 1 FROM sqlite_schema LIMIT 1"); err != nil {
+		db, query = sqlx.NewDb(b.db.Writer(), "postgres"), `SELECT c.relname AS "table", '' AS "index", pg_table_size(c.oid)::float8 AS bytes
+			FROM pg_class c WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace UNION ALL
+			SELECT indrelid::regclass::text, indexrelid::regclass::text, pg_relation_size(indexrelid)::float8
+			FROM pg_index JOIN pg_class c ON c.oid = indexrelid WHERE relnamespace = 'public'::regnamespace ORDER BY 1, 2`
+	}
+	if err := db.Select(&list, query); err != nil {
+		b.Fatal(err)
+	}
+	return list
+}
+
+func read(b testing.TB, file string) string {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return string(text)
 }
