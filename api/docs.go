@@ -40,7 +40,7 @@ func (s *Server) docsRoutes() {
 
 func (s *Server) readDocs(context.Context, *None) (*Written, error) {
 	body, err := s.docs()
-	return &Written{ContentType: htmlType, Policy: pagePolicy, Body: body}, err
+	return &Written{ContentType: htmlType, Policy: pagePolicy, Lang: "en", Body: body}, err
 }
 
 func (s *Server) readStatic(_ context.Context, in *struct {

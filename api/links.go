@@ -83,5 +83,5 @@ func (s *Server) openLink(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return reportPage(r, in.Lang, true)
+	return reportPage(r, in.language(), true)
 }

@@ -208,6 +208,7 @@ func (v *visit) reports() error {
 		return err
 	}
 	v.Header("Content-Type", htmlType)
+	v.Header("Content-Language", v.lang)
 	v.Header("Content-Security-Policy", report.BundlePolicy)
 	v.Header("Cache-Control", "private, no-store")
 	_, _ = v.Writer.Write(out.Bytes()) // held back: it cannot fail

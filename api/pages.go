@@ -56,7 +56,7 @@ func (s *Server) page(method, path string, role Role, handle func(*visit) error)
 func (v *visit) open(role Role, handle func(*visit) error) error {
 	v.Header("Cache-Control", "private, no-cache")
 	v.Header("Content-Security-Policy", pages.Policy)
-	v.Writer.Header().Add("Vary", "Cookie, Accept-Language")
+	v.Writer.Header().Add("Vary", variesBy)
 	leave, p := v.s.enter(v.Context, &Route{})
 	if p != nil {
 		return p
@@ -88,12 +88,7 @@ func (v *visit) open(role Role, handle func(*visit) error) error {
 
 // write answers with a page.
 func (v *visit) write(page, about, script string, data any) error {
-	query := v.Request.URL.Query()
-	query.Del("lang")
-	f := pages.Frame{Lang: v.lang, Page: page, Path: v.Request.URL.EscapedPath(), About: about, Script: script, Links: v.links(), Demo: v.s.Demo}
-	if len(query) > 0 {
-		f.Query = query.Encode() + "&"
-	}
+	f := pages.Frame{Lang: v.lang, Page: page, Path: v.Request.URL.EscapedPath(), Query: v.Request.URL.Query(), About: about, Script: script, Links: v.links(), Demo: v.s.Demo}
 	if v.session != nil {
 		f.Club, f.Role, f.CSRF = v.session.ClubName, v.session.Key.Role, v.session.CSRF
 	}
@@ -152,10 +147,19 @@ func (v *visit) language() string {
 		setCookie(v.Context, langCookie, lang, 365*24*3600)
 		return lang
 	}
-	if lang, err := v.Cookie(langCookie); err == nil && slices.Contains(pages.Languages(), lang) {
-		return lang
+	chosen, _ := v.Cookie(langCookie)
+	return languageOf(chosen, v.GetHeader("Accept-Language"))
+}
+
+// variesBy are the header fields that the language of a page depends on.
+const variesBy = "Cookie, Accept-Language"
+
+// languageOf is the language chosen before, else the one a browser asks for.
+func languageOf(chosen, accept string) string {
+	if slices.Contains(pages.Languages(), chosen) {
+		return chosen
 	}
-	return pages.Language(v.GetHeader("Accept-Language"))
+	return pages.Language(accept)
 }
 
 // ownPath is a path of this server, "/" for anything else.

@@ -162,6 +162,9 @@ func (page shownPage) lookedAt(t *testing.T, p tab, view, lang string) {
 	if view == "light" && !slices.Contains([]string{"docs", "link", "report", "reports", "tryout-board"}, page.name) { // those have goldens of their own
 		goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
 	}
+	if lang == "es" && page.name != "docs" {
+		p.spanish(page.name)
+	}
 	if view != "200 %" && page.name != "docs" { // it has hundreds of fields
 		p.walked(page.name)
 	}

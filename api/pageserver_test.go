@@ -188,10 +188,26 @@ func (s *pageServer) client(t testing.TB, as string) *http.Client {
 // get asks for a page and gives it with its body.
 func get(t testing.TB, c *http.Client, address string) (*http.Response, []byte) {
 	t.Helper()
-	answer, err := c.Get(address)
+	r, err := http.NewRequest("GET", address, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
+	return did(t, c, r)
+}
+
+// did sends a request and gives the answer with its body.
+func did(t testing.TB, c *http.Client, r *http.Request) (*http.Response, []byte) {
+	t.Helper()
+	answer, err := c.Do(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return whole(t, answer)
+}
+
+// whole reads an answer to its end.
+func whole(t testing.TB, answer *http.Response) (*http.Response, []byte) {
+	t.Helper()
 	defer answer.Body.Close()
 	body, err := io.ReadAll(answer.Body)
 	if err != nil {

@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"net/http"
+	"net/url"
 	"strings"
 
 	"rootcue/internal/club"
@@ -28,6 +29,7 @@ func (v *visit) signIn() error {
 	}
 	v.Request.Body = http.MaxBytesReader(v.Writer, v.Request.Body, maxForm)
 	next, from := ownPath(v.PostForm("next")), v.ClientIP()
+	v.Request.URL.RawQuery = url.Values{"next": {next}}.Encode() // for the switch of languages on the form, if it is shown again
 	if wait := v.s.limits.barred(from); wait > 0 {
 		v.Header("Retry-After", seconds(wait))
 		v.Status(http.StatusTooManyRequests)

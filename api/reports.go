@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"strings"
 
@@ -19,16 +20,23 @@ func (s *Server) reportRoutes() {
 
 // ReportQuery says how a report shall be written.
 type ReportQuery struct {
-	Lang string `query:"lang" pattern:"^[a-z]{2}$" doc:"The language of the page" example:"en"`
+	Lang   string `query:"lang" pattern:"^[a-z]{2}$" doc:"The language of the page; without it the one that the reader's browser asks for (Accept-Language)" example:"en"`
+	Chosen string `cookie:"rootcue_lang" hidden:"true"`
+	Accept string `header:"Accept-Language" hidden:"true"`
 }
+
+// language is the one asked for, else the reader's.
+func (q ReportQuery) language() string { return cmp.Or(q.Lang, languageOf(q.Chosen, q.Accept)) }
 
 // A ReportPage is a page that is kept nowhere on its way: its cautions are
 // those of the moment.
 type ReportPage struct {
-	ContentType string `header:"Content-Type" hidden:"true"`
-	Policy      string `header:"Content-Security-Policy" hidden:"true"`
-	Cache       string `header:"Cache-Control" hidden:"true"`
-	Robots      string `header:"X-Robots-Tag" hidden:"true"`
+	ContentType string   `header:"Content-Type" hidden:"true"`
+	Policy      string   `header:"Content-Security-Policy" hidden:"true"`
+	Cache       string   `header:"Cache-Control" hidden:"true"`
+	Robots      string   `header:"X-Robots-Tag" hidden:"true"`
+	Lang        string   `header:"Content-Language" hidden:"true"`
+	Vary        []string `header:"Vary" hidden:"true"`
 	Body        []byte
 }
 
@@ -40,12 +48,13 @@ func (s *Server) readReport(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return reportPage(r, in.Lang, false)
+	return reportPage(r, in.language(), false)
 }
 
 // reportPage writes a report. Only the club's own origins may embed it.
 func reportPage(r club.Report, lang string, family bool) (*ReportPage, error) {
 	in := reportInput(r, lang, family)
+	in.Switch = true
 	var out bytes.Buffer
 	if err := report.Write(&out, in); err != nil {
 		return nil, NotValid.At(Slip{Code: "unknown-language", Parameter: "query.lang", Found: lang, Wanted: strings.Join(report.Languages(), " or ")}).Because(err)
@@ -54,7 +63,7 @@ func reportPage(r club.Report, lang string, family bool) (*ReportPage, error) {
 	if len(r.Embed) > 0 {
 		embed = strings.Join(r.Embed, " ")
 	}
-	return &ReportPage{htmlType, report.ContentSecurityPolicy + "; frame-ancestors " + embed, "private, no-store", "noindex, nofollow", out.Bytes()}, nil
+	return &ReportPage{htmlType, report.ContentSecurityPolicy + "; frame-ancestors " + embed, "private, no-store", "noindex, nofollow", lang, []string{variesBy}, out.Bytes()}, nil
 }
 
 // reportInput is what a report page is written from.

@@ -97,6 +97,7 @@ type Written struct {
 	ContentType string `header:"Content-Type" hidden:"true"`
 	ETag        string `header:"ETag" hidden:"true"`
 	Policy      string `header:"Content-Security-Policy" hidden:"true"` // of a page
+	Lang        string `header:"Content-Language" hidden:"true"`
 	Body        []byte
 }
 

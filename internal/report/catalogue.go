@@ -52,3 +52,13 @@ func (w words) say(key string, pairs ...string) string {
 
 // has reports a key of the catalogue.
 func (w words) has(key string) bool { return catalogue[key][string(w)] != "" }
+
+// others are the languages beside this one.
+func (w words) others() (list []words) {
+	for _, lang := range Languages() {
+		if lang != string(w) {
+			list = append(list, words(lang))
+		}
+	}
+	return list
+}

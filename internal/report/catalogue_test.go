@@ -81,7 +81,7 @@ func TestKeysAreThereAndUsed(t *testing.T) {
 }
 
 // used2 are keys made in code from parts.
-var used2 = []string{"unit.share-yes", "title"}
+var used2 = []string{"unit.share-yes", "title", "lang.name"}
 
 func sources(t *testing.T) (list []string) {
 	t.Helper()

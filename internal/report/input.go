@@ -26,6 +26,10 @@ type Input struct {
 	RubricLang string // language that the rubric's cues, drills and reasons are written in; "" is English
 	Club       Club
 
+	// Switch leads to the page in the other languages by ?lang=: a server answers
+	// that, a file does not.
+	Switch bool
+
 	// ForFamily leaves out what is for the instructor alone: the draft banner
 	// and the chance of an out, which no page of a player under 11 shows at all.
 	ForFamily bool

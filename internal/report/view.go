@@ -46,6 +46,7 @@ type page struct {
 	Policy      string
 	CSS         template.CSS
 	Say         words
+	Others      []words // further languages that the page leads to
 	Head        []labelled
 	Draft       bool
 	Stops       []cautionShown
@@ -82,6 +83,9 @@ func (v *view) draw(d picture.Drawing, title, desc string) *drawing {
 func (v *view) page() *page {
 	p := &page{Lang: string(v.say), Say: v.say, CSS: template.CSS(pageCSS), Policy: ContentSecurityPolicy}
 	p.Title = v.say.say("title.of", "skill", v.skill(), "ref", v.a.Player.Ref)
+	if v.in.Switch {
+		p.Others = v.say.others()
+	}
 	p.Head = v.head()
 	p.Draft = v.in.Review != nil && !v.in.Review.Released && !v.in.ForFamily
 	p.Stops = v.cautions(true)

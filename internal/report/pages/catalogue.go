@@ -3,6 +3,7 @@ package pages
 import (
 	_ "embed"
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -45,19 +46,32 @@ func Say(lang, key string, pairs ...string) string {
 }
 
 // Language picks the language that a reader likes best from an Accept-Language
-// field (RFC 9110, 12.5.4); English when there is none of ours in it.
+// field (RFC 9110, 12.5.4); English when there is none of ours in it. A region
+// does not matter, nor does an item that is not well formed.
 func Language(accept string) string {
 	best, bestQ := "en", 0.0
-	for item := range strings.SplitSeq(accept, ",") {
-		tag, params, _ := strings.Cut(strings.TrimSpace(item), ";")
-		primary, _, _ := strings.Cut(strings.ToLower(tag), "-")
+	for item := range strings.SplitSeq(strings.ToLower(accept), ",") {
+		tag, params, weighed := strings.Cut(item, ";")
+		primary, _, _ := strings.Cut(strings.TrimSpace(tag), "-")
 		q := 1.0
-		if value, ok := strings.CutPrefix(strings.ReplaceAll(params, " ", ""), "q="); ok {
-			q, _ = strconv.ParseFloat(value, 64) // what is no number likes it not at all
+		if weighed {
+			q = weight(params)
 		}
 		if q > bestQ && slices.Contains(Languages(), primary) {
 			best, bestQ = primary, q
 		}
 	}
 	return best
+}
+
+var qvalue = regexp.MustCompile(`^\s*q=(0(?:\.\d{0,3})?|1(?:\.0{0,3})?)\s*$`)
+
+// weight is a q-value (RFC 9110, 12.4.2), 0 for anything else.
+func weight(params string) float64 {
+	m := qvalue.FindStringSubmatch(params)
+	if m == nil {
+		return 0
+	}
+	q, _ := strconv.ParseFloat(m[1], 64) // its form was checked
+	return q
 }

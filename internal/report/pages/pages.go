@@ -10,6 +10,8 @@ import (
 	"encoding/json"
 	"html/template"
 	"io"
+	"maps"
+	"net/url"
 	"strings"
 	"sync"
 
@@ -28,7 +30,7 @@ type Frame struct {
 	Lang   string // one of Languages
 	Page   string // the page's name, that of its template
 	Path   string // its address without the query
-	Query  string // the query without lang, ending in & unless empty
+	Query  url.Values
 	About  string // what the title names besides the page; "" for nothing
 	Club   string // the club signed in to; "" when nobody is
 	Role   string
@@ -36,6 +38,14 @@ type Frame struct {
 	Links  []Link // to the pages that the role may open
 	Script string // the page's script in /static; "" for none
 	Demo   bool   // an invented club
+}
+
+// In is the address of the page in a language.
+func (f Frame) In(lang string) string {
+	query := url.Values{}
+	maps.Copy(query, f.Query)
+	query.Set("lang", lang)
+	return f.Path + "?" + query.Encode()
 }
 
 // A Link leads to a page by its name in the catalogue.
