@@ -1,6 +1,6 @@
 // The versions of a rubric: what changed since one, and going back to it.
 import { ask, busy, by, make, newID, notice, problem, say } from "./page.js";
-import { showImpact } from "./impact.js";
+import { showImpact, stopImpact } from "./impact.js";
 
 const list = (answer) => make("ul", { lang: "en" }, ...answer.body.differences.map((d) => make("li", {}, d.says)));
 
@@ -27,7 +27,7 @@ export function startVersions({ at, name, editor, reasonIn, done }) {
     show(make("form", { class: "card", onsubmit: (e) => { e.preventDefault(); busy(e.submitter, () => back(n, reason)); } },
       make("h3", {}, say("back-to", { n })), list(diff), line, effect,
       make("div", { class: "row" }, make("div", { class: "grow" }, make("label", { for: "back-reason" }, say("reason")), reason),
-        make("button", { id: "back" }, say("back-do", { n })), make("button", { type: "button", class: "plain", onclick: () => { out.replaceChildren(); opener.focus(); } }, say("leave")))));
+        make("button", { id: "back" }, say("back-do", { n })), make("button", { type: "button", class: "plain", onclick: () => { stopImpact(); out.replaceChildren(); opener.focus(); } }, say("leave")))));
     await showImpact(name, { text: file.body, type: "application/yaml" }, effect, line);
   }
 
