@@ -31,14 +31,21 @@ const CodeSyntax = "not-json"
 type Reader struct {
 	dec      *jsontext.Decoder
 	problems []place.Problem
-	more     int // slips beyond MostProblems
+	most     int // of them
+	more     int // slips beyond that
 	broken   bool
 }
 
 // Read walks data, one JSON value and nothing behind it, with root, and
 // returns the slips found in the order of the document.
 func Read(data []byte, root func(*Reader)) []place.Problem {
-	r := &Reader{dec: jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true))}
+	return ReadMost(MostProblems, data, root)
+}
+
+// ReadMost is Read with so many slips told: for a list whose items are answered
+// one by one, each with its own.
+func ReadMost(most int, data []byte, root func(*Reader)) []place.Problem {
+	r := &Reader{most: most, dec: jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true))}
 	root(r)
 	if !r.broken {
 		if _, err := r.dec.ReadToken(); err == nil {
@@ -49,7 +56,7 @@ func Read(data []byte, root func(*Reader)) []place.Problem {
 		}
 	}
 	if r.more > 0 {
-		r.problems = append(r.problems, place.Problem{Code: "more", Found: fmt.Sprintf("%d more problems", r.more), Wanted: fmt.Sprintf("at most %d at a time", MostProblems), Hint: "mend the ones above, then send it again"})
+		r.problems = append(r.problems, place.Problem{Code: "more", Found: fmt.Sprintf("%d more problems", r.more), Wanted: fmt.Sprintf("at most %d at a time", r.most), Hint: "mend the ones above, then send it again"})
 	}
 	return r.problems
 }
@@ -69,7 +76,7 @@ func (r *Reader) Problem(code, found, wanted, hint string) {
 func (r *Reader) Report(p place.Problem) { r.add(p) }
 
 func (r *Reader) add(p place.Problem) {
-	if len(r.problems) == MostProblems {
+	if len(r.problems) == r.most {
 		r.more++
 		return
 	}

@@ -123,8 +123,11 @@ func SplitNames(s string) (names []string) {
 // and told as one slip.
 const MostEntries = 50_000
 
+// CodeTooMany is the code of that slip.
+const CodeTooMany = "too-many-lines"
+
 func tooMany() (code, found, wanted, hint string) {
-	return "too-many-lines", fmt.Sprintf("more than %d entries", MostEntries), fmt.Sprintf("at most %d", MostEntries), "send them in parts"
+	return CodeTooMany, fmt.Sprintf("more than %d entries", MostEntries), fmt.Sprintf("at most %d", MostEntries), "send them in parts"
 }
 
 // ReadJSON reads a ledger as a JSON array of objects with the Columns as keys;

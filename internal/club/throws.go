@@ -69,6 +69,9 @@ type entries struct {
 	slips  map[int][]place.Problem // by line
 }
 
+// mostSlips is more than a body can have; each line is told its own.
+const mostSlips = MaxDocument
+
 // readEntries reads lines; what is no list or table at all is a Refusal.
 func readEntries(body []byte, table bool, today civil.Date) (entries, error) {
 	var l workload.Ledger
@@ -82,12 +85,15 @@ func readEntries(body []byte, table bool, today civil.Date) (entries, error) {
 			body = slices.Concat([]byte("["), body, []byte("]"))
 		}
 		var late []place.Problem
-		slips = strictjson.Read(body, func(r *strictjson.Reader) { l, late = workload.ReadJSON(r, today) })
+		slips = strictjson.ReadMost(mostSlips, body, func(r *strictjson.Reader) { l, late = workload.ReadJSON(r, today) })
 		slips = append(slips, late...)
 	}
 	e := entries{l, map[int][]place.Problem{}}
 	for _, p := range slips {
 		line := lineOf(p, table)
+		if p.Code == workload.CodeTooMany {
+			return e, &Refusal{[]place.Problem{p}}
+		}
 		if line < 1 || table && line == 1 || p.Code == "not-json" {
 			return e, &Refusal{slips}
 		}

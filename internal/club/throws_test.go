@@ -118,6 +118,32 @@ func TestAddThrows(t *testing.T) {
 	}
 }
 
+// However many lines are bad, and however bad, the good ones are kept; a list
+// longer than anybody's is refused with one slip.
+func TestManyBadThrows(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, spring)
+		a := member(t, c, "North", "admin")
+		const good = `{"date": "2026-05-02", "kind": "bullpen", "count": 20}`
+		bad := strings.Repeat(`1, {"a": 1, "b": 2}, `, 100)
+		lines, _ := enter(t, c, a, "P-1", "["+bad+good+"]")
+		if len(lines) != 201 || lines[200].Status != club.Stored || len(ledger(t, c, a, "P-1", true)) != 1 {
+			t.Fatalf("%d lines, the last %+v", len(lines), lines[len(lines)-1])
+		}
+		for _, l := range lines[:200] {
+			if l.Status != club.Refused || len(l.Slips) == 0 {
+				t.Fatalf("line %d is %s with %d slips", l.Line, l.Status, len(l.Slips))
+			}
+		}
+		for name, list := range map[string]string{"a list": "[" + strings.Repeat("1,", 50_000) + good + "]", "a table": "date,kind,count\n" + strings.Repeat("1\n", 50_001)} {
+			var refusal *club.Refusal
+			if _, err := c.AddThrows(ctx, a, "P-1", []byte(list), name == "a table"); !errors.As(err, &refusal) || len(refusal.Slips) != 1 || refusal.Slips[0].Code != "too-many-lines" {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+	})
+}
+
 func TestThrowsAsTable(t *testing.T) {
 	c := embedded(t)
 	at(t, c, spring)
