@@ -121,11 +121,10 @@ func consoleBlocks(md string) (list []block) {
 }
 
 // run runs the commands of a block in one shell and gives the block with the
-// output they have. A command that ends in & runs in the background until the
-// block ends; the block goes on when the server answers.
+// output they have. A command that ends in & runs in the background; the block
+// goes on when the server answers, and must stop it, for the next one's sake.
 func (b block) run(t *testing.T, dir string) string {
 	var script bytes.Buffer
-	script.WriteString("set -m\n")
 	commands := b.commands()
 	for i, c := range commands {
 		fmt.Fprintf(&script, "echo '@@%d'\n%s\n", i, strings.ReplaceAll(c, "go run .", "./rootcue"))
@@ -133,7 +132,7 @@ func (b block) run(t *testing.T, dir string) string {
 			script.WriteString("for i in $(seq 100); do curl -sf -o /dev/null http://127.0.0.1:8080/healthz && break; sleep 0.1; done\n")
 		}
 	}
-	script.WriteString("kill $(jobs -p) 2>/dev/null; wait 2>/dev/null; true\n")
+	script.WriteString("for i in $(seq 100); do [ -z \"$(jobs -pr)\" ] && exit 0; sleep 0.1; done; kill $(jobs -p); echo 'a server is left running'; exit 1\n")
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, "bash", "-c", script.String())
