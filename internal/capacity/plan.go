@@ -59,7 +59,7 @@ func plan(m measured, seed uint64) string {
 
 // table writes the unit costs.
 func (m measured) table(b *strings.Builder) {
-	b.WriteString("\n## What one costs\n\nProcessor time of the server and of the database, and the rest of the time until the answer, in ms; requests one after the\nother, without a network. The embedded database works within the server.\n\n| | server, embedded | waits | server | PostgreSQL | waits |\n| --- | ---: | ---: | ---: | ---: | ---: |\n")
+	b.WriteString("\n## What one costs\n\nProcessor time of the server and of the database, and the rest of the time until the answer, in ms; requests one after the\nother, without a network, the lowest of three rounds. The embedded database works within the server.\n\n| | server, embedded | waits | server | PostgreSQL | waits |\n| --- | ---: | ---: | ---: | ---: | ---: |\n")
 	for _, r := range []struct {
 		what          string
 		embedded, own cost
