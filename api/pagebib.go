@@ -13,8 +13,12 @@ import (
 // bib shows what stands behind one bib's place: every grade, and what the club
 // decided.
 func (v *visit) bib() error {
-	ctx, id, bib := v.Request.Context(), v.Param("id"), v.Param("bib")
-	board, standing, err := v.boardOf(ctx, id)
+	id, bib := v.Param("id"), v.Param("bib")
+	e, err := v.s.Clubs.Event(v.Request.Context(), v.actor(), id)
+	if err != nil {
+		return err
+	}
+	board, standing, err := v.boardOf(e)
 	if err != nil {
 		return err
 	}
@@ -22,13 +26,9 @@ func (v *visit) bib() error {
 	if i < 0 {
 		return NotFound.At(Slip{Code: "unknown-bib", Parameter: "path.bib", Found: strconv.Quote(bib), Wanted: "a bib of the roster"})
 	}
-	grades, err := v.s.Clubs.Grades(ctx, v.actor(), id)
-	if err != nil {
-		return err
-	}
 	d := pages.Bib{Tryout: pages.Titled{Name: id, Title: board.Name}, Bib: bib, Closed: board.Closed, Withdrawn: board.Roster[i].Withdrawn, Best: board.Best, Panel: board.Panel}
 	d.Find(&board)
-	d.Items = bibItems(board.Items, grades, bib, standing.Standing)
+	d.Items = bibItems(board.Items, e.Grades, bib, standing.Standing)
 	return v.write("bib", bib, "bib.js", d)
 }
 

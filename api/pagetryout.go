@@ -1,7 +1,6 @@
 package api
 
 import (
-	"context"
 	"net/http"
 	"strconv"
 	"time"
@@ -34,18 +33,17 @@ func (v *visit) tryouts() error {
 // board shows a tryout to instructors. While nothing changes, a page that is
 // kept up to date is answered without judging the panel again.
 func (v *visit) board() error {
-	ctx := v.Request.Context()
-	mark, err := v.s.Clubs.TryoutMark(ctx, v.actor(), v.Param("id"))
+	e, err := v.s.Clubs.Event(v.Request.Context(), v.actor(), v.Param("id"))
 	if err != nil {
 		return err
 	}
-	tag := `"` + mark + "-" + v.lang + `"`
+	tag := `"` + e.Mark() + "-" + v.lang + `"`
 	v.Header("ETag", tag)
 	if SameTag(v.GetHeader("If-None-Match"), tag) {
 		v.Status(http.StatusNotModified)
 		return nil
 	}
-	d, _, err := v.boardOf(ctx, v.Param("id"))
+	d, _, err := v.boardOf(e)
 	if err != nil {
 		return err
 	}
@@ -54,26 +52,19 @@ func (v *visit) board() error {
 }
 
 // boardOf puts together what a tryout comes to.
-func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, standing club.Standing, err error) {
-	t, err := v.s.Clubs.Tryout(ctx, v.actor(), id)
+func (v *visit) boardOf(e *club.Event) (d pages.Board, standing club.Standing, err error) {
+	if standing, err = e.Standing(); err != nil {
+		return d, standing, err
+	}
+	zone, err := v.zone()
 	if err != nil {
 		return d, standing, err
 	}
-	if standing, err = v.s.Clubs.Standing(ctx, v.actor(), id); err != nil {
+	d = pages.Board{ID: e.ID, Name: e.Settings.Name, Closed: e.State == store.TryoutClosed, At: inMinutes(v.s.Now(), zone), Grades: standing.Grades, Best: standing.Best, Panel: e.Settings.Panel, Items: gradedItems(e.Tryout)}
+	if err := besideStanding(e, zone, &d); err != nil {
 		return d, standing, err
 	}
-	wanted, err := v.s.Clubs.MissingLooks(ctx, v.actor(), id, 1)
-	if err != nil {
-		return d, standing, err
-	}
-	now, err := v.local(v.s.Now())
-	if err != nil {
-		return d, standing, err
-	}
-	d = pages.Board{ID: id, Name: t.Settings.Name, Closed: t.State == store.TryoutClosed, At: now, Grades: standing.Grades, Best: standing.Best, Panel: t.Settings.Panel, Items: gradedItems(t)}
-	if err := v.besideStanding(ctx, &d); err != nil {
-		return d, standing, err
-	}
+	wanted := e.MissingLooks(1)
 	standing.Looks = wanted.Plan
 	d.Show(standing.Result)
 	d.Missing = missingOf(wanted.Looks, &d)
@@ -81,35 +72,23 @@ func (v *visit) boardOf(ctx context.Context, id string) (d pages.Board, standing
 }
 
 // besideStanding adds the roster, recusals and decisions.
-func (v *visit) besideStanding(ctx context.Context, d *pages.Board) error {
-	roster, err := v.s.Clubs.Roster(ctx, v.actor(), d.ID, "")
-	if err != nil {
-		return err
-	}
-	for _, e := range roster {
-		d.Roster = append(d.Roster, pages.Worn{Bib: e.Bib, Withdrawn: e.WithdrawnAt != nil})
-		if e.WithdrawnAt == nil {
+func besideStanding(e *club.Event, zone *time.Location, d *pages.Board) error {
+	for _, p := range e.Roster {
+		d.Roster = append(d.Roster, pages.Worn{Bib: p.Bib, Withdrawn: p.WithdrawnAt != nil})
+		if p.WithdrawnAt == nil {
 			d.Players++
 		}
 	}
-	recusals, err := v.s.Clubs.Recusals(ctx, v.actor(), d.ID)
-	if err != nil {
-		return err
-	}
-	for _, r := range recusals {
+	for _, r := range e.Recusals {
 		d.Recusals = append(d.Recusals, pages.Recusal{Evaluator: r.Evaluator, Bib: r.Bib})
 	}
-	rulings, err := v.s.Clubs.Rulings(ctx, v.actor(), d.ID)
+	rulings, err := e.Rulings()
 	if err != nil {
 		return err
 	}
 	d.Undecided, d.Untold = rulings.Undecided, rulings.WithoutFeedback
 	for _, r := range rulings.Items {
-		at, err := v.local(r.At.Time)
-		if err != nil {
-			return err
-		}
-		d.Decisions = append(d.Decisions, pages.Decision{Bib: r.Bib, Code: codeOf(r.Ruling), Group: r.Group, Why: r.Why, Feedback: r.Feedback, At: at})
+		d.Decisions = append(d.Decisions, pages.Decision{Bib: r.Bib, Code: codeOf(r.Ruling), Group: r.Group, Why: r.Why, Feedback: r.Feedback, At: inMinutes(r.At.Time, zone)})
 	}
 	return nil
 }
@@ -125,13 +104,9 @@ func codeOf(r club.Ruling) string {
 	return "not-chosen"
 }
 
-// local is a time on the club's clock, to the minute.
-func (v *visit) local(at time.Time) (string, error) {
-	zone, err := v.zone()
-	if err != nil {
-		return "", err
-	}
-	return at.In(zone).Format("2006-01-02 15:04"), nil
+// inMinutes is a time on the club's clock, to the minute.
+func inMinutes(at time.Time, zone *time.Location) string {
+	return at.In(zone).Format("2006-01-02 15:04")
 }
 
 // gradedItems are the items of a tryout as the pages name them.

@@ -47,9 +47,9 @@ func countRanks(entries []entry) [][]int32 {
 	}
 	shared := len(entries[0].pull)
 	w, z := newNet(len(entries)+shared), normals()
-	score, order, common := make([]float64, len(entries)), make([]int, len(entries)), make([]float64, shared)
-	for i := range order {
-		order[i] = i
+	own, order, common := make([]float64, len(entries)), make([]drawn, len(entries)), make([]float64, shared)
+	for i, e := range entries {
+		own[i] = open(e)
 	}
 	for range draws {
 		at := w.next()
@@ -57,14 +57,31 @@ func countRanks(entries []entry) [][]int32 {
 			common[s] = z[at[len(entries)+s]]
 		}
 		for i, e := range entries {
-			score[i] = e.score + open(e)*z[at[i]] - dot(e.pull, common)
+			order[i] = drawn{e.score + own[i]*z[at[i]] - dot(e.pull, common), i}
 		}
-		slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(score[b], score[a]), cmp.Compare(a, b)) })
-		for place, i := range order {
-			counts[i][place]++
+		slices.SortFunc(order, drawn.compare)
+		for place, d := range order {
+			counts[d.entry][place]++
 		}
 	}
 	return counts
+}
+
+// A drawn is an entry's true score in one draw; never NaN.
+type drawn struct {
+	score float64
+	entry int
+}
+
+// compare puts the higher score first, and level ones in the order of entries.
+func (a drawn) compare(b drawn) int {
+	switch {
+	case a.score > b.score:
+		return -1
+	case a.score < b.score:
+		return 1
+	}
+	return a.entry - b.entry
 }
 
 // open is the standard deviation of an entry's own draw. Where the panel tells

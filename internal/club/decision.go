@@ -108,44 +108,38 @@ func (r *Ruling) check() error {
 
 // Rulings lists what was decided, and on whom nothing was or who was told
 // nothing yet. Withdrawn players wait for nothing.
-func (c *Clubs) Rulings(ctx context.Context, a Actor, id string) (l Rulings, err error) {
-	l = Rulings{Items: []Ruled{}, Undecided: []string{}, WithoutFeedback: []string{}}
-	err = c.view(ctx, a, func(tx store.Tx) error {
-		if _, err := tx.Tryout(ctx, id); err != nil {
-			return err
-		}
-		rows, err := tx.Decisions(ctx, id)
+func (c *Clubs) Rulings(ctx context.Context, a Actor, id string) (Rulings, error) {
+	e, err := c.Event(ctx, a, id)
+	if err != nil {
+		return Rulings{}, err
+	}
+	return e.Rulings()
+}
+
+// Rulings are those at the moment of the event.
+func (e *Event) Rulings() (Rulings, error) {
+	l := Rulings{Items: []Ruled{}, Undecided: []string{}, WithoutFeedback: []string{}}
+	last := map[string]Ruled{}
+	for _, d := range e.decisions {
+		r, err := ruled(d)
 		if err != nil {
-			return err
+			return l, err
 		}
-		last := map[string]Ruled{}
-		for _, d := range rows {
-			r, err := ruled(d)
-			if err != nil {
-				return err
-			}
-			l.Items = append(l.Items, r)
-			if r.Kind == KindDecision {
-				last[r.Bib] = r
-			}
+		l.Items = append(l.Items, r)
+		if r.Kind == KindDecision {
+			last[r.Bib] = r
 		}
-		entries, err := tx.Roster(ctx, id)
-		slices.SortFunc(entries, func(x, y store.RosterEntry) int { return byBib(x.Bib, y.Bib) })
-		for _, e := range entries {
-			if e.WithdrawnAt != nil {
-				continue
-			}
-			r, decided := last[e.Bib]
-			if !decided {
-				l.Undecided = append(l.Undecided, e.Bib)
-			}
-			if strings.TrimSpace(r.Feedback) == "" {
-				l.WithoutFeedback = append(l.WithoutFeedback, e.Bib)
-			}
+	}
+	for _, p := range e.playing {
+		r, decided := last[p.Bib]
+		if !decided {
+			l.Undecided = append(l.Undecided, p.Bib)
 		}
-		return err
-	})
-	return l, err
+		if strings.TrimSpace(r.Feedback) == "" {
+			l.WithoutFeedback = append(l.WithoutFeedback, p.Bib)
+		}
+	}
+	return l, nil
 }
 
 func ruled(d store.Decision) (Ruled, error) {

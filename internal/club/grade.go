@@ -105,11 +105,15 @@ func newDesk(ctx context.Context, tx store.Tx, a Actor, id string) (*desk, error
 
 func recused(ctx context.Context, tx store.Tx, id string) (map[[2]string]bool, error) {
 	list, err := tx.Recusals(ctx, id)
+	return byBoth(list), err
+}
+
+func byBoth(recusals []store.Recusal) map[[2]string]bool {
 	by := map[[2]string]bool{}
-	for _, r := range list {
+	for _, r := range recusals {
 		by[[2]string{r.Evaluator, r.Bib}] = true
 	}
-	return by, err
+	return by
 }
 
 // take turns a row into a grade to keep, or tells every slip in it.

@@ -59,39 +59,44 @@ func upToThree(items []string) string {
 // MissingLooks lists who still wants looks on the items that count, and plans n
 // blind looks for each of these items (at most 20): the evaluator does not know
 // the grades given so far.
-func (c *Clubs) MissingLooks(ctx context.Context, a Actor, id string, n int) (m Missing, err error) {
-	g, err := c.grading(ctx, a, id)
+func (c *Clubs) MissingLooks(ctx context.Context, a Actor, id string, n int) (Missing, error) {
+	e, err := c.Event(ctx, a, id)
 	if err != nil {
-		return m, err
+		return Missing{}, err
 	}
+	return e.MissingLooks(n), nil
+}
+
+// MissingLooks are those at the moment of the event.
+func (e *Event) MissingLooks(n int) (m Missing) {
 	seen := map[[3]string]bool{} // bib, item, evaluator
-	for _, one := range g.grades {
+	for _, one := range e.counted {
 		seen[[3]string{one.Bib, one.Item, one.Evaluator}] = true
 	}
-	for _, e := range g.roster {
-		m.Looks = append(m.Looks, g.missing(e.Bib, seen)...)
+	for _, p := range e.playing {
+		m.Looks = append(m.Looks, e.missing(p.Bib, seen)...)
 	}
-	counted := slices.DeleteFunc(slices.Clone(g.grades), func(one panel.Grade) bool { return g.item(one.Item).Weight == 0 })
-	m.Plan = panel.NextLooks(counted, min(n, 20), func(evaluator, bib string) bool {
-		return g.recused[[2]string{evaluator, bib}] || !g.Settings.looksAt(evaluator, bib)
+	weighed := slices.DeleteFunc(slices.Clone(e.counted), func(one panel.Grade) bool { return e.item(one.Item).Weight == 0 })
+	m.Plan = panel.NextLooks(weighed, min(n, 20), func(evaluator, bib string) bool {
+		return e.recused[[2]string{evaluator, bib}] || !e.Settings.looksAt(evaluator, bib)
 	})
-	return m, nil
+	return m
 }
 
 // missing are the looks one player lacks, items with as many looks and the same
 // evaluators to give them together.
-func (g *grading) missing(bib string, seen map[[3]string]bool) (list []MissingLook) {
-	for _, item := range g.Items {
+func (e *Event) missing(bib string, seen map[[3]string]bool) (list []MissingLook) {
+	for _, item := range e.Items {
 		if item.Weight == 0 {
 			continue
 		}
-		one := MissingLook{Bib: bib, Items: []string{item.Item}, Wanted: g.Settings.Looks, By: []string{}}
-		for _, e := range g.Settings.Panel {
+		one := MissingLook{Bib: bib, Items: []string{item.Item}, Wanted: e.Settings.Looks, By: []string{}}
+		for _, who := range e.Settings.Panel {
 			switch {
-			case seen[[3]string{bib, item.Item, e}]:
+			case seen[[3]string{bib, item.Item, who}]:
 				one.Looks++
-			case g.Settings.stands(e, item.Item) && g.Settings.looksAt(e, bib) && !g.recused[[2]string{e, bib}]:
-				one.By = append(one.By, e)
+			case e.Settings.stands(who, item.Item) && e.Settings.looksAt(who, bib) && !e.recused[[2]string{who, bib}]:
+				one.By = append(one.By, who)
 			}
 		}
 		if one.Looks >= one.Wanted {

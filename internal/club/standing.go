@@ -55,81 +55,46 @@ var supports = panel.Note{Code: "supports-only", Says: "A standing helps the clu
 // give the same answer. A panel that falls apart has no standing: the parts and
 // the fewest looks that join them are told instead.
 func (c *Clubs) Standing(ctx context.Context, a Actor, id string) (Standing, error) {
-	p, err := c.grading(ctx, a, id)
+	e, err := c.Event(ctx, a, id)
 	if err != nil {
 		return Standing{}, err
 	}
-	s := Standing{State: p.State, Weights: p.Weights(), Best: p.Settings.Best, LeftOut: p.leftOut, Grades: len(p.grades)}
-	o, notes := p.options()
+	return e.Standing()
+}
+
+// Standing is the standing at the moment of the event.
+func (e *Event) Standing() (Standing, error) {
+	s := Standing{State: e.State, Weights: e.Weights(), Best: e.Settings.Best, LeftOut: e.leftOut, Grades: len(e.counted)}
+	o, notes := e.options()
 	switch {
-	case len(p.grades) == 0:
+	case len(e.counted) == 0:
 		s.Result = panel.Result{Agreement: []panel.Agreement{}, Severity: []panel.Severity{}, Standing: []panel.Standing{}, Missing: []panel.Missing{},
 			Flags: []panel.Flag{}, Looks: []panel.Look{}, Without: []panel.Without{}, Splits: []panel.Split{}}
 		notes = append(notes, panel.Note{Code: "no-grades", Says: "no grade counts yet, so nobody stands anywhere"})
 	default:
 		var wrong []place.Problem
-		if s.Result, wrong = panel.Tryout(p.grades, o); len(wrong) > 0 {
+		if s.Result, wrong = panel.Tryout(e.counted, o); len(wrong) > 0 {
 			return s, &Refusal{wrong}
 		}
 		if o.Weights == nil {
 			s.Result.Standing, s.Result.Without = []panel.Standing{}, []panel.Without{}
 		}
 	}
-	s.Notes = slices.Concat([]panel.Note{supports}, p.notes(), notes, s.Notes)
+	s.Notes = slices.Concat([]panel.Note{supports}, e.notes(), notes, s.Notes)
 	return s, nil
 }
 
-// grading is what the panel is judged by.
-type grading struct {
-	Tryout
-	roster  []store.RosterEntry // without the withdrawn
-	recused map[[2]string]bool  // by evaluator and bib
-	grades  []panel.Grade       // that count
-	leftOut []LeftOut
-}
-
-// grading reads a tryout with the grades that count.
-func (c *Clubs) grading(ctx context.Context, a Actor, id string) (g grading, err error) {
-	var rows []store.Grade
-	var roster []store.RosterEntry
-	err = c.view(ctx, a, func(tx store.Tx) error {
-		if g.Tryout, err = tryout(ctx, tx, id); err != nil {
-			return err
-		}
-		if roster, err = tx.Roster(ctx, id); err != nil {
-			return err
-		}
-		if g.recused, err = recused(ctx, tx, id); err != nil {
-			return err
-		}
-		rows, err = tx.Grades(ctx, id)
-		return err
-	})
-	if err != nil {
-		return g, err
-	}
-	out := map[string]bool{}
-	for _, e := range roster {
-		if out[e.Bib] = e.WithdrawnAt != nil; !out[e.Bib] {
-			g.roster = append(g.roster, e)
-		}
-	}
-	slices.SortFunc(g.roster, func(x, y store.RosterEntry) int { return byBib(x.Bib, y.Bib) })
-	g.sift(rows, out)
-	return g, nil
-}
-
 // sift parts the grades that count from those that do not.
-func (g *grading) sift(rows []store.Grade, withdrawn map[string]bool) {
+func (e *Event) sift(rows []store.Grade, withdrawn map[string]bool) {
 	aside := map[LeftOut]int{}
 	for _, r := range rows {
-		item := g.item(r.Item)
+		item := e.item(r.Item)
 		switch {
 		case withdrawn[r.Bib]:
 			aside[LeftOut{Code: "withdrawn", Bib: r.Bib}]++
-		case g.recused[[2]string{r.Evaluator, r.Bib}]:
+		case e.recused[[2]string{r.Evaluator, r.Bib}]:
 			aside[LeftOut{Code: "recused", Bib: r.Bib, Evaluator: r.Evaluator}]++
-		case !g.onPanel(r.Evaluator):
+		case !e.onPanel(r.Evaluator):
 			aside[LeftOut{Code: "not-on-panel", Evaluator: r.Evaluator}]++
 		case item == nil:
 			aside[LeftOut{Code: "not-an-item", Item: r.Item}]++
@@ -139,30 +104,30 @@ func (g *grading) sift(rows []store.Grade, withdrawn map[string]bool) {
 				aside[LeftOut{Code: "not-an-item", Item: r.Item}]++
 				continue
 			}
-			g.grades = append(g.grades, one)
+			e.counted = append(e.counted, one)
 		}
 	}
 	for l, n := range aside {
 		l.Grades = n
-		g.leftOut = append(g.leftOut, l)
+		e.leftOut = append(e.leftOut, l)
 	}
-	slices.SortFunc(g.leftOut, func(x, y LeftOut) int {
+	slices.SortFunc(e.leftOut, func(x, y LeftOut) int {
 		return cmpText(x.Code+" "+x.Bib+" "+x.Evaluator+" "+x.Item, y.Code+" "+y.Bib+" "+y.Evaluator+" "+y.Item)
 	})
 }
 
 // options are what the engine is told beside the grades, with remarks on what
 // had to give way. Items nobody graded have no weight there.
-func (g *grading) options() (o panel.Options, notes []panel.Note) {
+func (e *Event) options() (o panel.Options, notes []panel.Note) {
 	graded, bibs := map[string]bool{}, map[string]bool{}
-	for _, one := range g.grades {
+	for _, one := range e.counted {
 		graded[one.Item], bibs[one.Bib] = true, true
 	}
-	o = panel.Options{Weights: g.Weights(), Best: g.Settings.Best, Barred: g.barred()}
+	o = panel.Options{Weights: e.Weights(), Best: e.Settings.Best, Barred: e.barred()}
 	maps.DeleteFunc(o.Weights, func(item string, _ float64) bool { return !graded[item] })
 	if len(bibs) > 0 && o.Best > len(bibs) {
 		o.Best = len(bibs)
-		notes = append(notes, panel.Note{Code: "few-players", Says: fmt.Sprintf("there are %d places and %d players with grades that count", g.Settings.Best, len(bibs))})
+		notes = append(notes, panel.Note{Code: "few-players", Says: fmt.Sprintf("there are %d places and %d players with grades that count", e.Settings.Best, len(bibs))})
 	}
 	if !slices.ContainsFunc(slices.Collect(maps.Values(o.Weights)), func(w float64) bool { return w != 0 }) {
 		o.Weights = nil
@@ -171,17 +136,17 @@ func (g *grading) options() (o panel.Options, notes []panel.Note) {
 	return o, notes
 }
 
-func (g *grading) barred() panel.Barred {
-	return func(evaluator, bib string) bool { return g.recused[[2]string{evaluator, bib}] }
+func (e *Event) barred() panel.Barred {
+	return func(evaluator, bib string) bool { return e.recused[[2]string{evaluator, bib}] }
 }
 
 // notes tell what is not in the grades.
-func (g *grading) notes() (notes []panel.Note) {
-	for _, l := range g.leftOut {
+func (e *Event) notes() (notes []panel.Note) {
+	for _, l := range e.leftOut {
 		notes = append(notes, panel.Note{Code: l.Code, Says: l.Says() + ": kept, and left out"})
 	}
-	if g.Erased > 0 {
-		notes = append(notes, panel.Note{Code: "erased", Says: fmt.Sprintf("%s erased with all their grades; the standing rests on the others", players(g.Erased))})
+	if e.Erased > 0 {
+		notes = append(notes, panel.Note{Code: "erased", Says: fmt.Sprintf("%s erased with all their grades; the standing rests on the others", players(e.Erased))})
 	}
 	return notes
 }

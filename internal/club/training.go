@@ -10,12 +10,12 @@ import (
 // with the instructor's, item by item, and on which bibs they differ. The
 // instructor must be on the panel.
 func (c *Clubs) Training(ctx context.Context, a Actor, id, instructor string) ([]panel.Trained, error) {
-	g, err := c.grading(ctx, a, id)
+	e, err := c.Event(ctx, a, id)
 	if err != nil {
 		return nil, err
 	}
-	if !g.onPanel(instructor) {
-		return nil, refuse("unknown-evaluator", "", found(instructor, "instructor"), oneOf(g.Settings.Panel), didYouMean(instructor, g.Settings.Panel))
+	if !e.onPanel(instructor) {
+		return nil, refuse("unknown-evaluator", "", found(instructor, "instructor"), oneOf(e.Settings.Panel), didYouMean(instructor, e.Settings.Panel))
 	}
-	return panel.Training(g.grades, instructor), nil
+	return panel.Training(e.counted, instructor), nil
 }
