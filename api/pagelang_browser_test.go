@@ -151,12 +151,14 @@ func TestSwitchByKeyboard(t *testing.T) {
 	p.shot("report-switch")
 }
 
-// visible are the texts that a reader sees or hears in the language of the page:
-// not those marked as in another, nor what people typed into fields.
+// visible are the texts that a reader sees or hears in the language of the page,
+// each with whether it is free of what the rubric says: not those marked as in
+// another language, nor what people typed into fields. Labels of parts and of
+// drawings can mark no part of them; rubrics keep their own language there.
 const visible = `[...document.querySelectorAll("*")].filter((e) => e.closest("[lang]")?.lang === document.documentElement.lang && !e.closest("script, style, noscript, pre, code, textarea")).flatMap((e) => [
-	...[...e.childNodes].filter((n) => n.nodeType === Node.TEXT_NODE).map((n) => n.data),
-	...["aria-label", "title", "alt", "placeholder", "data-label", "aria-description"].map((a) => e.getAttribute(a) ?? ""),
-]).map((s) => s.replace(/\s+/g, " ").trim()).filter((s) => /\p{L}{2}/u.test(s))`
+	...[...e.childNodes].filter((n) => n.nodeType === Node.TEXT_NODE).map((n) => ({ text: n.data, free: !e.closest("svg") })),
+	...["aria-label", "title", "alt", "placeholder", "data-label", "aria-description"].map((a) => ({ text: e.getAttribute(a) ?? "", free: false })),
+]).map(({ text, free }) => ({ text: text.replace(/\s+/g, " ").trim(), free })).filter(({ text }) => /\p{L}{2}/u.test(text))`
 
 // english finds the texts of both catalogues that are another in Spanish, as
 // patterns of a whole text, and by them what was left in English.
@@ -194,19 +196,31 @@ var onlyEnglish = regexp.MustCompile(`(?i)\b(the|of|and|is|are|with|from|was|not
 // English, or any other that is no Spanish and not marked as something else.
 func (p tab) spanish(name string) {
 	p.t.Helper()
-	shown := browsertest.Eval[[]string](p.t, p.Page, visible)
+	shown := browsertest.Eval[[]struct {
+		Text string
+		Free bool
+	}](p.t, p.Page, visible)
 	if len(shown) < 5 {
-		p.t.Errorf("%s shows only %q", name, shown)
+		p.t.Errorf("%s shows only %v", name, shown)
 	}
 	texts := english(p.t)
-	for _, text := range shown {
-		if w := onlyEnglish.FindString(text); w != "" {
-			p.t.Errorf("%s says %q in %q", name, w, text)
+	for _, s := range shown {
+		if w := onlyEnglish.FindString(s.Text); w != "" && s.Free {
+			p.t.Errorf("%s says %q in %q", name, w, s.Text)
 		}
 		for key, is := range texts {
-			if is.MatchString(text) {
-				p.t.Errorf("%s says %q, which is the English of %s", name, text, key)
+			if is.MatchString(s.Text) {
+				p.t.Errorf("%s says %q, which is the English of %s", name, s.Text, key)
 			}
 		}
+	}
+}
+
+// inWords fails where a page shows the name of a measure, or a comparison, as
+// the rubric's file writes it.
+func (p tab) inWords(name string) {
+	p.t.Helper()
+	for _, text := range browsertest.Eval[[]string](p.t, p.Page, `[...document.querySelectorAll("body *:not(script, style, pre, code, textarea)")].flatMap((e) => [...e.childNodes].filter((n) => n.nodeType === Node.TEXT_NODE && /[a-z]_[a-z]|[=!]=|&&|\|\|/.test(n.data)).map((n) => n.data.trim()))`) {
+		p.t.Errorf("%s shows %q", name, text)
 	}
 }

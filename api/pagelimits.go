@@ -1,6 +1,9 @@
 package api
 
-import "rootcue/internal/report/pages"
+import (
+	"rootcue/internal/club"
+	"rootcue/internal/report/pages"
+)
 
 func (s *Server) limitPages() {
 	s.page("GET", "/rubrics", Read, (*visit).rubrics)
@@ -34,6 +37,12 @@ func (v *visit) limits() error {
 	d := pages.NewLimits(active.Rubric, active.Source)
 	d.ETag, d.Version = versionTag(active.Version, active.Rubric.SHA256, ""), active.Version
 	for _, r := range history.Versions {
+		if r.Why == club.Shipped {
+			r.Why = pages.Say(v.lang, "limits.shipped")
+		}
+		if r.Who == "system" {
+			r.Who = pages.Say(v.lang, "limits.system")
+		}
 		d.Versions = append(d.Versions, pages.Version{Number: r.Version, Active: r.Version == history.Active, At: r.At.Format("2006-01-02 15:04 UTC"), Who: r.Who, Why: r.Why, From: r.EffectiveFrom})
 	}
 	return v.write("limits", active.Rubric.Title, "limits.js", d)

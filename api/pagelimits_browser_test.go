@@ -68,7 +68,7 @@ func TestInstructorChangesALimit(t *testing.T) {
 	p.says("#impact-line", "Nothing is changed yet.")
 	p.fill(tallSet, "0,40") // a comma is good too
 	p.says("#impact-line", "1 of 7 stored assessments would come out differently.")
-	if got := p.text("#impact"); !strings.Contains(got, "tall-set: from close call to sound, in 1") || !strings.Contains(got, "P-21 on 2026-05-09") {
+	if got := p.text("#impact"); !strings.Contains(got, "The set is too tall: from close call to sound, in 1") || !strings.Contains(got, "P-21 on 2026-05-09") {
 		t.Errorf("the effect is told as %q", got)
 	}
 	report := browsertest.Eval[string](t, p.Page, `fetch(document.querySelector("#impact a").href).then(r => r.text())`)
@@ -179,9 +179,9 @@ func TestTwoEditorsOfLimits(t *testing.T) {
 	p.click("#publish")
 	p.says("#answer", "Version 3 is in force now.")
 	want := [][]string{
-		{"tall-set, 11-12", "0.37", "0.39", "0.40", "both, differently"},
-		{"low-transfer, 11-12", "-0.05", "-0.06", "not touched", "them"},
-		{"slow-change, 11-12", "0.36", "not touched", "0.38", "you"},
+		{"The set is too tall, 11-12", "0.37", "0.39", "0.40", "both, differently"},
+		{"The ball changes hands too low, 11-12", "-0.05", "-0.06", "not touched", "them"},
+		{"The change of hands is slow, 11-12", "0.36", "not touched", "0.38", "you"},
 	}
 	if got := p.rows("#answer table"); !slices.EqualFunc(got, want, slices.Equal) {
 		t.Errorf("side by side: %q", got)

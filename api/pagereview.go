@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"rootcue/engine/rubric"
 	"rootcue/internal/club"
 	"rootcue/internal/report"
 	"rootcue/internal/report/pages"
@@ -127,7 +128,7 @@ func (v *visit) assessed(ctx context.Context, body []byte) (out pages.Assessed, 
 		out.Drills = append(out.Drills, pages.Titled{Name: d.Name, Title: d.Title})
 	}
 	for _, f := range a.Findings {
-		finding := shownIn(f, r.Review)
+		finding := v.shownIn(f, r.Review, version.Rubric)
 		if i := slices.IndexFunc(a.WorkOn, func(w shownWork) bool { return w.Fault == f.Fault }); i < 0 {
 			if f.Verdict == "fault" || f.Verdict == "close" {
 				out.Other = append(out.Other, finding)
@@ -136,13 +137,13 @@ func (v *visit) assessed(ctx context.Context, body []byte) (out pages.Assessed, 
 	}
 	for _, w := range a.WorkOn {
 		i := slices.IndexFunc(a.Findings, func(f shownFinding) bool { return f.Fault == w.Fault })
-		out.Work = append(out.Work, correction(w, shownIn(a.Findings[i], r.Review), r.Review))
+		out.Work = append(out.Work, correction(w, v.shownIn(a.Findings[i], r.Review, version.Rubric), r.Review))
 	}
 	return out, nil
 }
 
-func shownIn(f shownFinding, r club.Review) pages.Finding {
-	out := pages.Finding{Fault: f.Fault, Title: f.Title, Close: f.Verdict == "close", Rule: f.Why.Rule}
+func (v *visit) shownIn(f shownFinding, r club.Review, in *rubric.Rubric) pages.Finding {
+	out := pages.Finding{Fault: f.Fault, Title: f.Title, Close: f.Verdict == "close", Rule: report.RuleInWords(f.Why.Rule, in.TitleOf)}
 	if f.Chance != nil {
 		out.Sure = pages.PerCent(*f.Chance)
 	}
@@ -151,7 +152,10 @@ func shownIn(f shownFinding, r club.Review) pages.Finding {
 	}
 	own, _, _ := strings.Cut(f.Why.Rule, " ") // a rule on a measure begins with it
 	if read := f.Why.Reads[own]; read.Value != nil && read.U != nil {
-		out.Read = fmt.Sprintf("%.3g ± %.2g %s", *read.Value, *read.U, read.Unit)
+		out.Read = fmt.Sprintf("%.3g ± %.2g", *read.Value, *read.U)
+		if read.Unit != "1" && read.Unit != "" {
+			out.Read += " " + pages.Say(v.lang, "unit."+read.Unit)
+		}
 	}
 	for _, s := range r.SetAside {
 		if s.Fault == f.Fault {

@@ -162,6 +162,9 @@ func (page shownPage) lookedAt(t *testing.T, p tab, view, lang string) {
 	if view == "light" && !slices.Contains([]string{"docs", "link", "report", "reports", "tryout-board"}, page.name) { // those have goldens of their own
 		goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
 	}
+	if page.name != "docs" && !strings.HasPrefix(page.name, "limits-") { // those show the file's own names
+		p.inWords(page.name)
+	}
 	if lang == "es" && page.name != "docs" {
 		p.spanish(page.name)
 	}

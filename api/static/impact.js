@@ -1,6 +1,9 @@
 // What a change would do to what is stored and to the rubric's own examples.
 import { ask, make, problem, say, slipText } from "./page.js";
 
+// titleOf is the title of a fault in the table, else its name in the file.
+export const titleOf = (fault) => document.querySelector(`tr[data-row="${CSS.escape(fault)}"] strong`)?.textContent ?? fault;
+
 const verdict = (v) => v ? say("verdict-" + v) : say("no-such");
 let asked = new AbortController();
 
@@ -50,7 +53,7 @@ function told(impact) {
   }
   if (impact.refused) out.push(make("p", {}, say("cannot", { n: impact.refused })));
   if (impact.faults.length) {
-    out.push(make("ul", {}, ...impact.faults.map((f) => make("li", {}, say("turn", { fault: f.fault, old: verdict(f.old), new: verdict(f.new), n: f.count })))));
+    out.push(make("ul", {}, ...impact.faults.map((f) => make("li", {}, say("turn", { fault: titleOf(f.fault), old: verdict(f.old), new: verdict(f.new), n: f.count })))));
   }
   if (impact.examples.length) {
     out.push(make("details", { open: impact.examples.length <= 12 }, make("summary", {}, say("which", { n: impact.examples.length })), make("ul", {}, ...impact.examples.map(one))));
@@ -59,6 +62,6 @@ function told(impact) {
 }
 
 function one(e) {
-  const turns = e.findings.map((f) => `${f.fault}: ${verdict(f.old)} → ${verdict(f.new)}`).join(", ");
+  const turns = e.findings.map((f) => `${titleOf(f.fault)}: ${verdict(f.old)} → ${verdict(f.new)}`).join(", ");
   return make("li", {}, make("a", { href: `/v1/assessments/${e.assessment}/report?lang=${document.documentElement.lang}` }, say("one", { player: e.player, on: e.on })), " ", turns || say("order"));
 }

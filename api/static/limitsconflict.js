@@ -1,6 +1,7 @@
 // Another editor published meanwhile: what they changed beside what one changed
 // oneself, and what both began with.
 import { ask, busy, make, say } from "./page.js";
+import { titleOf } from "./impact.js";
 
 // limitIn reads a limit out of a rubric as JSON: its numbers, none for no limit.
 function limitIn(rubric, { fault, kind, band }) {
@@ -18,7 +19,7 @@ function row(cell, rubric) {
   const byThem = !same(was, theirs), byYou = !same(was, yours);
   if (!byThem && !byYou) return null;
   const td = (key, text) => make("td", { "data-label": say(key) }, text);
-  return make("tr", { class: byThem && byYou ? "both" : "" }, make("th", { scope: "row" }, `${cell.fault}, ${cell.band}`),
+  return make("tr", { class: byThem && byYou ? "both" : "" }, make("th", { scope: "row" }, `${titleOf(cell.fault)}, ${cell.band}`),
     td("before", shown(was)), td("theirs", byThem ? shown(theirs) : say("untouched")), td("yours", byYou ? shown(yours) : say("untouched")),
     td("who", say(byThem && byYou ? same(yours, theirs) ? "agree" : "both" : byThem ? "only-theirs" : "only-yours")));
 }

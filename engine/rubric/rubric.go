@@ -249,6 +249,14 @@ func (r *Rubric) MeasureNamed(name string) int {
 	return -1
 }
 
+// TitleOf is the title of a measure, "" if there is none of that name.
+func (r *Rubric) TitleOf(measure string) string {
+	if i := r.MeasureNamed(measure); i >= 0 {
+		return r.Measures[i].Title
+	}
+	return ""
+}
+
 // FaultNamed finds a fault or outcome by name, -1 if there is none.
 func (r *Rubric) FaultNamed(name string) int {
 	for i := range r.Faults {

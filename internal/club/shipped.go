@@ -15,6 +15,9 @@ import (
 // system is who did what the program did of its own.
 const system = "system"
 
+// Shipped is the reason of a version that nobody published.
+const Shipped = "comes with the program"
+
 // publishShipped publishes the rubrics and policies that come with the program
 // into a new club, a rubric after those it builds on.
 func publishShipped(ctx context.Context, tx store.Tx) error {
@@ -23,7 +26,7 @@ func publishShipped(ctx context.Context, tx store.Tx) error {
 		return err
 	}
 	for _, d := range docs {
-		d.Who, d.Why = system, "comes with the program"
+		d.Who, d.Why = system, Shipped
 		if _, err := tx.Publish(ctx, d, 0); err != nil {
 			return err
 		}

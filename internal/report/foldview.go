@@ -93,7 +93,7 @@ func (v *view) findingShown(f *engine.Finding) findingShown {
 	}
 	add("fold.in-context", v.percent(f.InContext))
 	add("fold.reads", v.reads(f))
-	add("fold.rule", v.html("{rule} (", "rule", english(f.Why.Rule))+v.html("fold.line", "n", number(f.Why.Line), "band", f.Why.Band)+")")
+	add("fold.rule", v.html("{rule} (", "rule", english(RuleInWords(f.Why.Rule, v.knownMeasure)))+v.html("fold.line", "n", number(f.Why.Line), "band", f.Why.Band)+")")
 	if own := ownRead(f); own != nil && f.PastBy.Known() {
 		add("fold.past", v.html("{x}", "x", v.amount(v.displayOf(own.Name, own.Unit), float64(f.PastBy), float64(own.U))))
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"html/template"
 	"strings"
 
@@ -185,12 +186,15 @@ func (v *view) title(fault string) string {
 
 // measureTitle is a measure's title in the rubric, else its name in words.
 func (v *view) measureTitle(name string) string {
+	return cmp.Or(v.knownMeasure(name), strings.ReplaceAll(name, "_", " "))
+}
+
+// knownMeasure is the rubric's title of a measure, "" for any other name.
+func (v *view) knownMeasure(name string) string {
 	if v.in.Rubric != nil {
-		if i := v.in.Rubric.MeasureNamed(name); i >= 0 && v.in.Rubric.Measures[i].Title != "" {
-			return v.in.Rubric.Measures[i].Title
-		}
+		return v.in.Rubric.TitleOf(name)
 	}
-	return strings.ReplaceAll(name, "_", " ")
+	return ""
 }
 
 // stopsSomething reports a caution of the hardest level.
