@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
@@ -90,6 +91,33 @@ func TestPackedImports(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Of very many bad lines each is answered, and told what comes first; what more
+// is wrong with it, of the first ones only. A body of a few kilobytes, packed,
+// would else be answered with a gigabyte.
+func TestManyBadLines(t *testing.T) {
+	var doc strings.Builder
+	doc.WriteString("{")
+	for i := range 20 {
+		fmt.Fprintf(&doc, `"k%d": 1, `, i)
+	}
+	doc.WriteString(`"z": 1}`)
+	const lines = 400
+	w := embeddedServer(t).ask(t, "submit", "POST", "/v1/observations", "["+strings.Repeat(doc.String()+", ", lines-1)+doc.String()+"]", "Content-Type", "application/json")
+	var answer api.Submitted
+	if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil || len(answer.Lines) != lines || answer.Done.Refused != lines {
+		t.Fatalf("%d lines, %v: %s", len(answer.Lines), err, cut(w.Body.String()))
+	}
+	slips := 0
+	for _, l := range answer.Lines {
+		if slips += len(l.Problem.Errors); len(l.Problem.Errors) == 0 || !strings.Contains(l.Problem.Detail, "more") {
+			t.Fatalf("line %d is told %+v", l.Line, l.Problem)
+		}
+	}
+	if slips < 1000 || slips > 1000+lines {
+		t.Errorf("%d slips are told", slips)
 	}
 }
 

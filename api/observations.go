@@ -61,8 +61,8 @@ type LineAnswer struct {
 	Problem     *Problem `json:"problem,omitempty" doc:"Why it was refused"`
 }
 
-func lineAnswer(l club.Line) LineAnswer {
-	return LineAnswer{l.Line, l.Status, l.Observation, l.Assessment, asProblem(Refused(l.Slips))}
+func (t *tale) line(l club.Line) LineAnswer {
+	return LineAnswer{l.Line, l.Status, l.Observation, l.Assessment, t.of(l.Slips)}
 }
 
 func (s *Server) submitObservations(_ context.Context, in *struct {
@@ -99,11 +99,11 @@ func (s *Server) submitJSON(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	out := Submitted{Lines: []LineAnswer{}}
+	out, tale := Submitted{Lines: []LineAnswer{}}, tale{}
 	ctx := c.Request.Context()
 	out.Done, err = s.Clubs.Submit(ctx, actor(ctx), src, func(lines []club.Line) error {
 		for _, l := range lines {
-			out.Lines = append(out.Lines, lineAnswer(l))
+			out.Lines = append(out.Lines, tale.line(l))
 		}
 		return nil
 	})
@@ -129,7 +129,7 @@ func (s *Server) submitLines(c *gin.Context, src club.Source) error {
 	done, err := s.Clubs.Submit(ctx, actor(ctx), src, func(lines []club.Line) error {
 		out.Reset()
 		for _, l := range lines {
-			if err := writeJSON(&out, lineAnswer(l)); err != nil {
+			if err := writeJSON(&out, new(tale).line(l)); err != nil { // each is gone when it is told
 				return err
 			}
 			out.WriteByte('\n')

@@ -119,6 +119,22 @@ func Refused(slips []place.Problem) error {
 // mostSlips bounds the slips of one problem; its detail counts those left out.
 const mostSlips = 1000
 
+// A tale is what is told of the lines of one answer: all that is wrong with them
+// up to a bound, of the lines after that what comes first.
+type tale struct{ told int }
+
+// of is the problem of a line, nil without one.
+func (t *tale) of(slips []place.Problem) *Problem {
+	p := asProblem(Refused(slips))
+	if p == nil {
+		return nil
+	}
+	if t.told += len(p.Errors); t.told > mostSlips {
+		p.Errors = []Slip{p.Errors[0]}
+	}
+	return p
+}
+
 // mostPointer bounds the pointers in an answer, in bytes: a body of nothing but
 // brackets would else be sent back many times over.
 const mostPointer = 1000

@@ -67,9 +67,9 @@ func (s *Server) addThrows(ctx context.Context, in *throwInput) (*Answer[ThrowAn
 	if err != nil {
 		return nil, err
 	}
-	out := ThrowAnswers{Lines: []ThrowAnswer{}}
+	out, tale := ThrowAnswers{Lines: []ThrowAnswer{}}, tale{}
 	for _, l := range lines {
-		out.Lines = append(out.Lines, ThrowAnswer{l.Line, l.Status, l.ID, asProblem(Refused(l.Slips))})
+		out.Lines = append(out.Lines, ThrowAnswer{l.Line, l.Status, l.ID, tale.of(l.Slips)})
 		switch l.Status {
 		case club.Stored:
 			out.Done.Stored++

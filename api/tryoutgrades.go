@@ -64,9 +64,9 @@ func (s *Server) submitGrades(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	out := GradeAnswers{Lines: make([]GradeAnswer, len(lines))}
+	out, tale := GradeAnswers{Lines: make([]GradeAnswer, len(lines))}, tale{}
 	for i, l := range lines {
-		out.Lines[i] = GradeAnswer{l.Line, l.Status, asProblem(Refused(l.Slips))}
+		out.Lines[i] = GradeAnswer{l.Line, l.Status, tale.of(l.Slips)}
 		out.Done.Count(l.Status)
 	}
 	return out.written(form)

@@ -58,9 +58,9 @@ func (s *Server) addRoster(ctx context.Context, in *struct {
 	RawBody     []byte
 }) (*Answer[RosterAnswers], error) {
 	lines, err := s.Clubs.AddRoster(ctx, actor(ctx), in.ID, in.RawBody, baseType(in.ContentType) == csvType)
-	out := RosterAnswers{Lines: make([]RosterAnswer, len(lines))}
+	out, tale := RosterAnswers{Lines: make([]RosterAnswer, len(lines))}, tale{}
 	for i, l := range lines {
-		out.Lines[i] = RosterAnswer{l.Line, l.Status, asProblem(Refused(l.Slips))}
+		out.Lines[i] = RosterAnswer{l.Line, l.Status, tale.of(l.Slips)}
 		out.Done.Count(l.Status)
 	}
 	return &Answer[RosterAnswers]{out}, err

@@ -73,7 +73,7 @@ func gradeLines(body []byte) (rows []gradeRow, err error) {
 // readGrade reads one grade, an object.
 func readGrade(doc []byte, prefix string) gradeRow {
 	r := gradeRow{look: 1, locate: atPointer(prefix)}
-	slips := strictjson.Read(doc, func(d *strictjson.Reader) {
+	slips := strictjson.ReadMost(mostOfLine, doc, func(d *strictjson.Reader) {
 		d.Object(func(key string) {
 			switch key {
 			case "bib":

@@ -33,7 +33,7 @@ func readRoster(body []byte, table bool) ([]rosterRow, error) {
 	for i, doc := range docs {
 		r := &rows[i]
 		r.line, r.locate = i+1, atPointer(prefix(i))
-		found := strictjson.Read(doc, func(d *strictjson.Reader) {
+		found := strictjson.ReadMost(mostOfLine, doc, func(d *strictjson.Reader) {
 			d.Object(func(key string) {
 				switch key {
 				case "bib":

@@ -19,6 +19,9 @@ const MaxDocument = 1 << 20
 // megabyte of nothing but ones and commas would else be answered by hundreds.
 const mostLines = 50_000
 
+// mostOfLine bounds what is told of one line that has a handful of keys.
+const mostOfLine = 10
+
 func tooManyLines() error {
 	return refuse("too-many-lines", "", fmt.Sprintf("more than %d lines", mostLines), fmt.Sprintf("at most %d in one body", mostLines), "send it in parts")
 }
