@@ -209,7 +209,7 @@ func (p tab) spanish(name string) {
 			p.t.Errorf("%s says %q in %q", name, w, s.Text)
 		}
 		for key, is := range texts {
-			if is.MatchString(s.Text) {
+			if is.MatchString(s.Text) && (s.Free || !strings.Contains(is.String(), ".+")) {
 				p.t.Errorf("%s says %q, which is the English of %s", name, s.Text, key)
 			}
 		}

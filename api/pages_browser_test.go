@@ -85,6 +85,7 @@ func shownPages(sc scene) []shownPage {
 			p.click("#file summary")
 			p.waitFor(`document.getElementById("problems-count").textContent`)
 		}},
+		{name: "limits-throw", path: limitsPath, as: "edit", ready: started},
 		{name: "tryouts", path: "/tryouts", as: "edit"},
 		{name: "new-tryout", path: "/tryouts/new", as: "edit", ready: shown, do: func(p tab) { p.set("#on", "2026-05-09") }},
 		{name: "tryout-board", path: tryout, as: "edit", ready: shown},
@@ -159,7 +160,7 @@ func (page shownPage) lookedAt(t *testing.T, p tab, view, lang string) {
 	if dir := os.Getenv("PAGE_SHOTS"); dir != "" && page.name != "docs" { // it is too long for one picture
 		p.Screenshot(t, filepath.Join(dir, page.name+" "+strings.Trim(strings.Fields(view)[0], ",")+".png"))
 	}
-	if view == "light" && !slices.Contains([]string{"docs", "link", "report", "reports", "tryout-board"}, page.name) { // those have goldens of their own
+	if view == "light" && !slices.Contains([]string{"docs", "limits-throw", "link", "report", "reports", "tryout-board"}, page.name) { // those have goldens of their own
 		goldenPage(t, page.name+".aloud", p.ReadingOrder(t))
 	}
 	if page.name != "docs" && !strings.HasPrefix(page.name, "limits-") { // those show the file's own names
