@@ -130,7 +130,7 @@ var textsOn = map[string]string{
 	"entry-choose":   "club rubric-title tryout",
 	"entry":          "club rubric-title tryout measure-title ref typed-ref typed-session typed-rater",
 	"entry-tryout":   "club tryout item bib evaluator",
-	"review":         "club ref rubric-title drill-title fault-title fault-cue fault-praise own-cue dropped note policy edition",
+	"review":         "club ref rubric-title measure-title drill-title fault-title fault-cue fault-praise own-cue dropped note policy edition",
 	"review-none":    "club",
 	"reports":        onReport + " policy policy-by edition",
 	"rubrics":        "club rubric-title",
