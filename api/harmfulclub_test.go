@@ -1,3 +1,5 @@
+//go:build !race
+
 package api_test
 
 import (
@@ -31,16 +33,6 @@ func harm(field string) string { return "javascript:alert(1)//" + field + shortH
 
 // short is harm for fields of at most 100 bytes.
 func short(field string) string { return field + shortHarm }
-
-type object = map[string]any
-
-func asJSON(v any) string {
-	b, err := json.Marshal(v)
-	if err != nil {
-		panic(err)
-	}
-	return string(b)
-}
 
 // harmfulScene is a club each of whose free texts is one of these.
 func (s *pageServer) harmfulScene(t testing.TB) (sc scene) {

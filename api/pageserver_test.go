@@ -272,3 +272,14 @@ func read[T any](t testing.TB, s *pageServer, path string) []T {
 	}
 	return list.Items
 }
+
+type object = map[string]any
+
+// asJSON is a value as it stands in a request.
+func asJSON(v any) string {
+	b, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return string(b)
+}
