@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"rootcue/engine/rubric"
 	"rootcue/internal/club"
@@ -46,19 +47,28 @@ func (v *visit) review() error {
 	return v.write("review", day, "review.js", d)
 }
 
+// mostDays is how many other days a day without assessments leads to.
+const mostDays = 10
+
 // recentDays are the last days with an assessment, newest first.
 func (v *visit) recentDays(ctx context.Context) (days []string, err error) {
-	list, err := v.s.Clubs.Assessments(ctx, v.actor(), store.AssessmentFilter{}, "", mostReviewed)
-	for _, body := range list.Items {
+	var until store.AssessmentFilter
+	for len(days) < mostDays {
+		list, err := v.s.Clubs.Assessments(ctx, v.actor(), until, "", 1)
+		if err != nil || len(list.Items) == 0 {
+			return days, err
+		}
 		var a struct{ On string }
-		if err := json.Unmarshal(body, &a); err != nil {
+		if err := json.Unmarshal(list.Items[0], &a); err != nil {
 			return nil, err
 		}
-		if !slices.Contains(days, a.On) {
-			days = append(days, a.On)
+		on, err := time.Parse(time.DateOnly, a.On)
+		if err != nil {
+			return nil, err
 		}
+		days, until.To = append(days, a.On), on.AddDate(0, 0, -1).Format(time.DateOnly)
 	}
-	return days, err
+	return days, nil
 }
 
 func (v *visit) assessmentsOfDay() (day string, list club.List[[]byte], err error) {
