@@ -32,12 +32,8 @@ func (v *visit) review() error {
 		return err
 	}
 	d := pages.Review{Day: day, More: list.Next != ""}
-	for _, body := range list.Items {
-		a, err := v.assessed(ctx, body)
-		if err != nil {
-			return err
-		}
-		d.Assessments = append(d.Assessments, a)
+	if d.Assessments, err = v.assessed(ctx, list.Items); err != nil {
+		return err
 	}
 	if len(d.Assessments) == 0 {
 		if d.Days, err = v.recentDays(ctx); err != nil {
@@ -113,43 +109,52 @@ type shownWork struct {
 	ExchangeAfterS *float64 `json:"exchange_after_s"`
 }
 
-// assessed puts an assessment and the instructor's word together.
-func (v *visit) assessed(ctx context.Context, body []byte) (out pages.Assessed, err error) {
-	var a shownAssessment
-	if err := json.Unmarshal(body, &a); err != nil {
-		return out, err
+// assessed puts assessments and the instructor's word on each together.
+func (v *visit) assessed(ctx context.Context, bodies [][]byte) ([]pages.Assessed, error) {
+	all, players := make([]shownAssessment, len(bodies)), map[string]string{}
+	for i, body := range bodies {
+		if err := json.Unmarshal(body, &all[i]); err != nil {
+			return nil, err
+		}
+		players[all[i].ID] = all[i].Player.Ref
 	}
-	r, err := v.s.Clubs.Review(ctx, v.actor(), a.ID)
+	words, err := v.s.Clubs.Words(ctx, v.actor(), players)
 	if err != nil {
-		return out, err
+		return nil, err
 	}
-	version, err := v.s.Clubs.Rubric(ctx, v.actor(), a.Rubric.Name, a.Rubric.Version)
-	if err != nil {
-		return out, err
+	out := make([]pages.Assessed, len(all))
+	for i, a := range all {
+		version, err := v.s.Clubs.Rubric(ctx, v.actor(), a.Rubric.Name, a.Rubric.Version)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = v.together(a, words[a.ID], version.Rubric)
 	}
-	out = pages.Assessed{ID: a.ID, Ref: a.Player.Ref, Skill: version.Rubric.Title, Rubric: a.Rubric.Name, Band: a.Player.Band, Reps: a.Reps, Revision: r.Revision, Released: r.Released, Note: r.Review.Note, Unconsented: r.ConsentOn == nil}
+	return out, nil
+}
+
+func (v *visit) together(a shownAssessment, r club.Word, in *rubric.Rubric) pages.Assessed {
+	out := pages.Assessed{ID: a.ID, Ref: a.Player.Ref, Skill: in.Title, Rubric: a.Rubric.Name, Band: a.Player.Band, Reps: a.Reps, Revision: r.Revision, Released: r.Released, Note: r.Review.Note, Unconsented: r.ConsentOn == nil}
 	for _, c := range a.Cautions {
 		out.Cautions = append(out.Cautions, pages.Caution{Level: c.Level, Says: c.Says})
 	}
 	for _, k := range a.Keep {
 		out.Keep = append(out.Keep, k.Says)
 	}
-	for _, d := range version.Rubric.Drills {
+	for _, d := range in.Drills {
 		out.Drills = append(out.Drills, pages.Titled{Name: d.Name, Title: d.Title})
 	}
 	for _, f := range a.Findings {
-		finding := v.shownIn(f, r.Review, version.Rubric)
-		if i := slices.IndexFunc(a.WorkOn, func(w shownWork) bool { return w.Fault == f.Fault }); i < 0 {
-			if f.Verdict == "fault" || f.Verdict == "close" {
-				out.Other = append(out.Other, finding)
-			}
+		handedOut := slices.ContainsFunc(a.WorkOn, func(w shownWork) bool { return w.Fault == f.Fault })
+		if !handedOut && (f.Verdict == "fault" || f.Verdict == "close") {
+			out.Other = append(out.Other, v.shownIn(f, r.Review, in))
 		}
 	}
 	for _, w := range a.WorkOn {
 		i := slices.IndexFunc(a.Findings, func(f shownFinding) bool { return f.Fault == w.Fault })
-		out.Work = append(out.Work, correction(w, v.shownIn(a.Findings[i], r.Review, version.Rubric), r.Review))
+		out.Work = append(out.Work, correction(w, v.shownIn(a.Findings[i], r.Review, in), r.Review))
 	}
-	return out, nil
+	return out
 }
 
 func (v *visit) shownIn(f shownFinding, r club.Review, in *rubric.Rubric) pages.Finding {

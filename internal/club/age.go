@@ -1,10 +1,12 @@
 package club
 
 import (
+	"bytes"
 	"context"
 	"errors"
 
 	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 
 	"rootcue/engine/civil"
 	"rootcue/engine/workload"
@@ -26,13 +28,37 @@ func ageOf(ctx context.Context, tx store.Tx, p store.Player, on civil.Date) (wor
 	if err != nil || len(rows) == 0 {
 		return workload.Player{Age: -1}, err
 	}
-	var seen struct {
-		Player struct{ Age int }
-	}
-	if err := json.Unmarshal(rows[0].Body, &seen, json.MatchCaseInsensitiveNames(true)); err != nil {
+	age, err := ageIn(rows[0].Body)
+	if err != nil {
 		return workload.Player{Age: -1}, err
 	}
-	return aged(seen.Player.Age, rows[0].On, on)
+	return aged(age, rows[0].On, on)
+}
+
+// ageIn reads the age out of an assessment, and no more: it stands near the
+// beginning of much.
+func ageIn(body []byte) (age int, err error) {
+	d := jsontext.NewDecoder(bytes.NewReader(body))
+	for {
+		name, err := d.ReadToken()
+		if err != nil {
+			return 0, err
+		}
+		if d.StackDepth() != 1 || name.Kind() != '"' {
+			continue
+		}
+		if name.String() != "player" {
+			if err := d.SkipValue(); err != nil {
+				return 0, err
+			}
+			continue
+		}
+		var player struct {
+			Age int `json:"age"`
+		}
+		err = json.UnmarshalDecode(d, &player)
+		return player.Age, err
+	}
 }
 
 // aged moves an age on by the seasons since it was stated.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -36,17 +37,23 @@ type CueSwap struct {
 	Drills []string `json:"drills,omitempty" maxItems:"10" doc:"Names of drills of the rubric; the rubric's choice when left out"`
 }
 
+// A Word is the latest review of an assessment, if there is one, and whether the
+// family may be told; revision 0 is none.
+type Word struct {
+	Revision  int
+	Released  bool
+	Who       string // id of the key
+	At        *store.Time
+	Review    Review
+	ConsentOn *string // day of the guardian's consent, nil without one
+}
+
 // A Reviewed assessment shows what the engine found and what the instructor
 // made of it, each as such, under the gate of the day.
 type Reviewed struct {
-	Revision   int
-	Released   bool
-	Who        string // id of the key
-	At         *store.Time
-	Review     Review
-	ConsentOn  *string // day of the guardian's consent, nil without one
-	Engine     []byte  // the assessment document
-	Instructor []byte  // the same with the instructor's corrections in work_on
+	Word
+	Engine     []byte // the assessment document
+	Instructor []byte // the same with the instructor's corrections in work_on
 }
 
 // ErrReplaced: the assessment was replaced by a later one.
@@ -59,6 +66,39 @@ func (c *Clubs) Review(ctx context.Context, a Actor, id string) (r Reviewed, err
 		return err
 	})
 	return r, err
+}
+
+// Words gives the instructor's word on many assessments by their ids; players
+// are whose they are, by id.
+func (c *Clubs) Words(ctx context.Context, a Actor, players map[string]string) (words map[string]Word, err error) {
+	words = make(map[string]Word, len(players))
+	err = c.view(ctx, a, func(tx store.Tx) error {
+		latest, err := tx.LatestReviews(ctx, slices.Collect(maps.Keys(players)))
+		if err != nil {
+			return err
+		}
+		for id, ref := range players {
+			player, err := tx.Player(ctx, ref)
+			if err != nil {
+				return err
+			}
+			if words[id], err = wordOf(latest[id], player); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return words, err
+}
+
+// wordOf is a stored review, the zero one if there is none, as a word.
+func wordOf(is store.Review, player store.Player) (w Word, err error) {
+	w.ConsentOn = player.ConsentOn
+	if is.Revision == 0 {
+		return w, nil
+	}
+	w.Revision, w.Released, w.Who, w.At = is.Revision, is.Released, is.Who, is.At.Ptr()
+	return w, json.Unmarshal(is.Body, &w.Review)
 }
 
 // PutReview keeps the instructor's word as the next revision and, when it is
@@ -114,17 +154,13 @@ func (c *Clubs) reviewed(ctx context.Context, tx store.Tx, a Actor, id string) (
 	if err != nil {
 		return r, err
 	}
-	if is, known := latest[id]; known {
-		r.Revision, r.Released, r.Who, r.At = is.Revision, is.Released, is.Who, is.At.Ptr()
-		if err := json.Unmarshal(is.Body, &r.Review); err != nil {
-			return r, err
-		}
-	}
 	player, err := tx.Player(ctx, row.PlayerRef)
 	if err != nil {
 		return r, err
 	}
-	r.ConsentOn = player.ConsentOn
+	if r.Word, err = wordOf(latest[id], player); err != nil {
+		return r, err
+	}
 	v, err := c.version(ctx, tx, row.Rubric, row.RubricVersion)
 	if err != nil {
 		return r, err
