@@ -7,7 +7,7 @@ export CGO_ENABLED = 0
 # the storage suite, and what sends hundreds of requests one after another or to a
 # program of its own are left to the plain run.
 RACE = ./engine ./engine/rubric ./api/... ./internal/cli
-SERIAL = NothingStoppedIsHandedOut|ClubScenarios|PackedImports|EveryPageIsValidAndLight|Readme|Scripts|Binary|ContainerFile
+SERIAL = SetLimitsManyTimes|SetLimitsOfShippedRubrics|NothingStoppedIsHandedOut|ClubScenarios|PackedImports|EveryPageIsValidAndLight|Readme|Scripts|Binary|ContainerFile
 FUZZTIME ?= 5m
 
 .PHONY: test plain race lint bench fuzz torture speed reproducible demo

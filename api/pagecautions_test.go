@@ -14,7 +14,7 @@ var (
 		"/review/reports":    "/review/reports?on=2026-05-09&all=yes",
 		"/groups/:name/plan": eveningQuery,
 	}
-	noPageCarriers = strings.Fields("/ /sign-in /sign-out /session /entry /entry-worker.js /groups /rubrics /rubrics/:name/edit /tryouts /tryouts/:id /tryouts/:id/bibs/:bib")
+	noPageCarriers = strings.Fields("/ /sign-in /sign-out /session /entry /entry-worker.js /groups /rubrics /rubrics/:name/edit /tryouts /tryouts/new /tryouts/:id /tryouts/:id/bibs/:bib")
 )
 
 // Every page that shows an assessment or a practice sends to a clinician and

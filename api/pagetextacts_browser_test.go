@@ -135,6 +135,7 @@ var textsOn = map[string]string{
 	"reports":        onReport + " policy policy-by edition",
 	"rubrics":        "club rubric-title",
 	"limits":         onLimits + " ref",
+	"limits-throw":   "club",
 	"limits-history": onLimits,
 	"limits-file":    onLimits,
 	"tryouts":        "club tryout",

@@ -16,8 +16,8 @@ import (
 
 var (
 	seed     = flag.Uint64("seed", 1, "where chance starts")
-	rounds   = flag.Int("rounds", 3, "kills on each database")
-	requests = flag.Int("requests", 600, "generated requests")
+	rounds   = flag.Int("rounds", 2, "kills on each database")
+	requests = flag.Int("requests", 400, "generated requests")
 )
 
 // club, its database and its server are named alike in every test.
