@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
@@ -23,10 +24,17 @@ func document(i int) store.Body {
 	return append(text, `{}]}`...)
 }
 
+// Observations come day after day, as a club makes them.
+const perDay = 500
+
+func dayOf(i int) string {
+	return time.Date(2001, 1, 1+i/perDay, 0, 0, 0, 0, time.UTC).Format(time.DateOnly)
+}
+
 func submissions(from, n int) []store.Submission {
 	subs := make([]store.Submission, n)
 	for i := range subs {
-		subs[i] = storetest.Sub(fmt.Sprintf("P-%d", (from+i)%100), fmt.Sprintf("20%02d-05-%02d", (from+i)/28%90, 1+(from+i)%28), fmt.Sprintf("bench %d", from+i))
+		subs[i] = storetest.Sub(fmt.Sprintf("P-%d", (from+i)%100), dayOf(from+i), fmt.Sprintf("bench %d", from+i))
 		subs[i].Assessment.Body = document(from + i)
 		subs[i].Verdicts = nil
 		for j := range 12 {
@@ -204,7 +212,7 @@ func BenchmarkPage(b *testing.B) {
 				b.Run(fmt.Sprintf("%s/%s/rows=%d", name, depth, rows), func(b *testing.B) {
 					page := store.Page{Limit: 50}
 					if depth == "deep" {
-						page.After = store.Cursor{On: "2009-01-01", ID: store.NewID()}
+						page.After = store.Cursor{On: dayOf(rows / 10), ID: store.NewID()}
 					}
 					for range b.N {
 						ok(b, db.View(ctx, club, func(tx store.Tx) error { _, err := tx.Assessments(ctx, f, page); return err }))
