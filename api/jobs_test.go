@@ -78,6 +78,17 @@ func TestJobEvents(t *testing.T) {
 	}
 }
 
+// A leaver is a client that goes away after the first words.
+type leaver struct {
+	*httptest.ResponseRecorder
+	leave func()
+}
+
+func (l leaver) Write(b []byte) (int, error) {
+	defer l.leave()
+	return l.ResponseRecorder.Write(b)
+}
+
 // A client that goes away ends the stream.
 func TestJobStreamEndsWithItsClient(t *testing.T) {
 	s := embeddedServer(t)
@@ -87,9 +98,8 @@ func TestJobStreamEndsWithItsClient(t *testing.T) {
 	r := httptest.NewRequestWithContext(ctx, "GET", "/v1/jobs/"+id, nil)
 	r.Header.Set("Accept", "text/event-stream")
 	r.Header.Set("Authorization", "Bearer "+s.secrets["edit"])
-	done, out := make(chan struct{}), httptest.NewRecorder()
+	done, out := make(chan struct{}), leaver{httptest.NewRecorder(), cancel}
 	go func() { s.ServeHTTP(out, r); close(done) }()
-	time.AfterFunc(50*time.Millisecond, cancel)
 	select {
 	case <-done:
 	case <-time.After(10 * time.Second):

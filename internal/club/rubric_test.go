@@ -47,10 +47,10 @@ func TestReplay(t *testing.T) {
 		edit(t, c, a, "stride-off-line", 11)
 		submit(t, c, a, club.NDJSON(strings.NewReader(lines(3, 15)+"\n"+lines(2, 5))), nil)
 		v := edit(t, c, a, "stride-off-line", 12)
-		if n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); err != nil || n.Done != 3 || n.Kept != 0 {
+		if n, err := reassessed(c, a, v.Document.Version); err != nil || n.Done != 3 || n.Kept != 0 {
 			t.Fatalf("re-assessed %+v, %v", n, err)
 		}
-		if n, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); err != nil || n.Done != 0 || n.Kept != 3 {
+		if n, err := reassessed(c, a, v.Document.Version); err != nil || n.Done != 0 || n.Kept != 3 {
 			t.Fatalf("re-assessed again %+v, %v", n, err)
 		}
 		if n, err := c.ReassessSome(ctx, a, throw, 2, club.Progress{}, 100); err != nil || n.Done != 0 || n.Overtaken != 3 {
@@ -106,6 +106,16 @@ func TestEditsLeaveTheRestAlone(t *testing.T) {
 	}
 }
 
+// reassessed does all parts: one has its time, whatever the machine.
+func reassessed(c *club.Clubs, a club.Actor, version int) (p club.Progress, err error) {
+	for {
+		p, err = c.ReassessSome(ctx, a, throw, version, p, 100)
+		if err != nil || p.After == (store.Cursor{}) {
+			return p, err
+		}
+	}
+}
+
 // What is said before publishing is what re-assessment then does.
 func TestImpactIsWhatHappens(t *testing.T) {
 	c := embedded(t)
@@ -126,7 +136,7 @@ func TestImpactIsWhatHappens(t *testing.T) {
 	}
 	before := bodies(t, c, a)
 	v := edit(t, c, a, "stride-off-line", 13)
-	if _, err := c.ReassessSome(ctx, a, throw, v.Document.Version, club.Progress{}, 100); err != nil {
+	if _, err := reassessed(c, a, v.Document.Version); err != nil {
 		t.Fatal(err)
 	}
 	changed := 0
@@ -223,7 +233,7 @@ func effectiveDate(t *testing.T, c *club.Clubs, zone, before, from string) {
 	if judged["P-before"] != 1 || judged["P-from"] != 2 || verdicts["P-before"] == verdicts["P-from"] {
 		t.Errorf("judged by version %v: %v", judged, verdicts)
 	}
-	if n, err := c.ReassessSome(ctx, a, throw, 2, club.Progress{}, 100); err != nil || n.Done != 1 || n.Kept != 1 {
+	if n, err := reassessed(c, a, 2); err != nil || n.Done != 1 || n.Kept != 1 {
 		t.Errorf("re-assessed when the day has come: %+v, %v", n, err)
 	}
 	impact(0)
