@@ -5,8 +5,6 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
-	"net/http"
-	"net/http/httptest"
 	"net/url"
 	"testing"
 	"time"
@@ -26,18 +24,7 @@ func BenchmarkPage(b *testing.B) {
 	cookies := s.cookies(b, "edit")
 	for name, path := range paths {
 		b.Run(fmt.Sprintf("%s/rows=%d", name, *pageRows), func(b *testing.B) {
-			start := cpuTime(b)
-			for b.Loop() {
-				r := httptest.NewRequest("GET", path, nil)
-				for _, c := range cookies {
-					r.AddCookie(c)
-				}
-				w := httptest.NewRecorder()
-				if s.ServeHTTP(w, r); w.Code != http.StatusOK {
-					b.Fatal(w.Code, w.Body)
-				}
-			}
-			b.ReportMetric(float64((cpuTime(b)-start).Microseconds())/1000/float64(b.N), "cpu-ms/op")
+			s.timed(b, path, cookies)
 		})
 	}
 }
