@@ -71,11 +71,9 @@ const databaseTime = 3 * time.Second
 // network stalls, the driver itself comes back only when it moves again.
 func (k *keeping) ready() error {
 	ctx, cancel := context.WithTimeout(context.Background(), databaseTime)
+	defer cancel()
 	answered := make(chan error, 1)
-	go func() {
-		defer cancel()
-		answered <- errors.Join(k.db.Ready(ctx), k.db.CheckClock(ctx))
-	}()
+	go func() { answered <- errors.Join(k.db.Ready(ctx), k.db.CheckClock(ctx)) }()
 	select {
 	case err := <-answered:
 		return err

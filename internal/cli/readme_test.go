@@ -46,7 +46,8 @@ func TestReadme(t *testing.T) {
 			continue
 		}
 		if diff := cmp.Diff(b.text, got); diff != "" {
-			t.Errorf("README.md:%d: the output is another (- shown, + got):\n%s", b.line, diff)
+			said, _ := os.ReadFile(filepath.Join(dir, "server.log")) // of a block that has one
+			t.Errorf("README.md:%d: the output is another (- shown, + got):\n%s\n%s", b.line, diff, said)
 		}
 	}
 	if *update {

@@ -7,7 +7,7 @@ import (
 
 // What one transaction takes at most, and what is read ahead of it.
 const (
-	batchEntries = 256
+	batchEntries = 128
 	batchBytes   = 1 << 20
 )
 

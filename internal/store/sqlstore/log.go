@@ -9,8 +9,20 @@ import (
 
 // TakeTurn implements store.Log. SQLite has one writer anyway.
 func (t *tx) TakeTurn(ctx context.Context) error {
-	_, err := t.head(ctx, t.db.dialect.forUpdate())
+	_, err := t.turn(ctx)
 	return err
+}
+
+// turn locks the log's head and gives it; whoever locked it knows it till the end.
+func (t *tx) turn(ctx context.Context) (*store.Change, error) {
+	if t.last == nil {
+		head, err := t.head(ctx, t.db.dialect.forUpdate())
+		if err != nil {
+			return nil, err
+		}
+		t.last = &head
+	}
+	return t.last, nil
 }
 
 // AppendChanges implements store.Log.
@@ -18,10 +30,11 @@ func (t *tx) AppendChanges(ctx context.Context, changes []store.Change) error {
 	if len(changes) == 0 {
 		return nil
 	}
-	head, err := t.head(ctx, t.db.dialect.forUpdate())
+	last, err := t.turn(ctx)
 	if err != nil {
 		return err
 	}
+	head := *last
 	for i := range changes {
 		c := &changes[i]
 		t.date(&c.At)
@@ -32,8 +45,11 @@ func (t *tx) AppendChanges(ctx context.Context, changes []store.Change) error {
 	if err := insert(ctx, t, "changes", "", changes...); err != nil {
 		return err
 	}
-	_, err = t.exec(ctx, "UPDATE clubs SET log_seq = ?, log_hash = ? WHERE id = ?", head.Seq, head.Hash, t.club)
-	return err
+	if _, err := t.exec(ctx, "UPDATE clubs SET log_seq = ?, log_hash = ? WHERE id = ?", head.Seq, head.Hash, t.club); err != nil {
+		return err
+	}
+	*last = head
+	return nil
 }
 
 // head is the seq and hash of the last change as the club's row has them.

@@ -50,19 +50,21 @@ func (t *tx) EnsurePlayers(ctx context.Context, refs ...string) error {
 	return nil
 }
 
-// ensure makes the players and keeps them: one that is being erased meanwhile
-// is made anew.
+// ensure makes the players that are missing and keeps all: one that is being
+// erased meanwhile is made anew.
 func (t *tx) ensure(ctx context.Context, refs []string) error {
 	for {
+		if t.db.dialect == postgres {
+			kept, err := t.exec(ctx, "SELECT 1 FROM players WHERE club_id = ? AND ref IN (?) FOR KEY SHARE", t.club, refs)
+			if err != nil || kept == int64(len(refs)) {
+				return err
+			}
+		}
 		players := make([]store.Player, len(refs))
 		for i, ref := range refs {
 			players[i] = store.Player{ID: store.NewSurrogate(), Ref: ref, Groups: store.Strings{}, CreatedAt: t.now, UpdatedAt: t.now}
 		}
 		if err := insert(ctx, t, "players", "ON CONFLICT (club_id, ref) DO NOTHING", players...); err != nil || t.db.dialect == sqlite {
-			return err
-		}
-		kept, err := t.exec(ctx, "SELECT 1 FROM players WHERE club_id = ? AND ref IN (?) FOR KEY SHARE", t.club, refs)
-		if err != nil || kept == int64(len(refs)) {
 			return err
 		}
 	}

@@ -15,7 +15,8 @@ type tx struct {
 	sx     *sqlx.Tx
 	club   string
 	now    store.Time
-	erased bool // something was erased for good
+	erased bool          // something was erased for good
+	last   *store.Change // the log's head, once this transaction has locked it
 }
 
 var _ store.Tx = (*tx)(nil)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math/rand/v2"
 
 	"rootcue/internal/store"
 )
@@ -26,8 +27,9 @@ type freshRow struct {
 }
 
 const (
-	mostFresh = 256 // of a club; a list by verdict reads them all
-	manyFresh = 64  // so many at once need not wait
+	mostFresh  = 256 // of a club, or a few more; a list by verdict reads them all
+	manyFresh  = 64  // so many at once need not wait
+	freshAsked = 16  // how many wait is asked about once in so many rows
 )
 
 // freshOf packs verdicts; a fault has one.
@@ -48,7 +50,7 @@ func (t *tx) keepVerdicts(ctx context.Context, rows ...freshRow) error {
 	if len(rows) >= manyFresh {
 		return t.unpackVerdicts(ctx, rows)
 	}
-	if err := insert(ctx, t, "fresh_verdicts", "", rows...); err != nil {
+	if err := insert(ctx, t, "fresh_verdicts", "", rows...); err != nil || rand.IntN(freshAsked) >= len(rows) {
 		return err
 	}
 	var waiting int
