@@ -98,7 +98,7 @@ var benchmarks = []struct{ dir, pattern, turns string }{
 	{"internal/club", "^BenchmarkSubmitOne$", "300x"},
 	{"internal/club", "^Benchmark(Bulk|Impact)$", "2x"},
 	{"internal/speed", "^BenchmarkStart$", "3x"},
-	{"internal/store/sqlstore", "^Benchmark(Save|Bare)$", "3000x"},
+	{"internal/store/sqlstore", "^Benchmark(Save|Bare|Copy)$", "3000x"},
 	{"internal/store/sqlstore", "^Benchmark(SaveOne|BareOne)$", "300x"},
 }
 

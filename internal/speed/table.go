@@ -73,6 +73,7 @@ var rows = []struct{ what, key, than, against string }{
 	{"**Saving 9 KB documents, judged before**", "", "", ""},
 	{"SQLite, a thousand at a time, each", storeKey + "Save/SQLite sec/op", "the same rows into bare tables", storeKey + "Bare/SQLite sec/op"},
 	{"PostgreSQL, a thousand at a time, each", storeKey + "Save/PostgreSQL sec/op", "COPY of the same rows into bare tables", storeKey + "Bare/PostgreSQL sec/op"},
+	{"PostgreSQL, a thousand at a time, each", storeKey + "Save/PostgreSQL sec/op", "COPY into the same tables, unfenced", storeKey + "Copy sec/op"},
 	{"SQLite, one at a time", storeKey + "SaveOne/SQLite sec/op", "a bare insert of its bytes", storeKey + "BareOne/SQLite sec/op"},
 	{"PostgreSQL, one at a time", storeKey + "SaveOne/PostgreSQL sec/op", "a bare insert of its bytes", storeKey + "BareOne/PostgreSQL sec/op"},
 	{"**The program**", "", "", ""},

@@ -123,17 +123,35 @@ type bareTable struct {
 	rows   [][]any // those that the table holds
 }
 
-func newBareTable(b *testing.B, db *sqlstore.DB, club, of string) (t bareTable) {
+func newBareTable(b *testing.B, db *sqlstore.DB, club, of string) bareTable {
 	b.Helper()
-	var columns []string
+	columns, rows := rowsOf(b, db, club, of)
+	if len(rows) == 0 {
+		b.Fatalf("nothing was stored in %s", of)
+	}
+	create := "CREATE TABLE bare_" + of + " AS SELECT * FROM " + of + " WHERE 1 = 0"
+	t := bareTable{"INSERT INTO bare_" + of + " VALUES (?" + strings.Repeat(", ?", columns-1) + ")", db.Postgres(), rows}
+	if t.copies {
+		create = "CREATE TABLE bare_" + of + " (LIKE " + of + " INCLUDING COMPRESSION)"
+		t.insert = "COPY bare_" + of + " FROM STDIN"
+	}
+	_, err := db.Writer().Exec(create)
+	ok(b, err)
+	return t
+}
+
+// rowsOf reads all rows of a table, and how many columns they have.
+func rowsOf(b *testing.B, db *sqlstore.DB, club, of string) (columns int, rows [][]any) {
+	b.Helper()
 	ok(b, db.View(ctx, club, func(tx store.Tx) error {
 		found, err := tx.SQL().Query("SELECT * FROM " + of)
 		ok(b, err)
 		defer found.Close()
-		columns, err = found.Columns()
+		names, err := found.Columns()
 		ok(b, err)
+		columns = len(names)
 		for found.Next() {
-			row, into := make([]any, len(columns)), make([]any, len(columns))
+			row, into := make([]any, columns), make([]any, columns)
 			for i := range row {
 				into[i] = &row[i]
 			}
@@ -143,22 +161,40 @@ func newBareTable(b *testing.B, db *sqlstore.DB, club, of string) (t bareTable) 
 					row[i] = string(text)
 				}
 			}
-			t.rows = append(t.rows, row)
+			rows = append(rows, row)
 		}
 		return found.Err()
 	}))
-	if len(t.rows) == 0 {
-		b.Fatalf("nothing was stored in %s", of)
+	return columns, rows
+}
+
+// BenchmarkCopy has PostgreSQL COPY the rows, a thousand observations a
+// transaction, into the tables of the store with all their keys and indexes. Only
+// the fence around a club is taken away, through which COPY does not go.
+func BenchmarkCopy(b *testing.B) {
+	source, target := newPostgres(b), newPostgres(b)
+	club := storetest.NewClub(b, source, "Alder")
+	fill(b, source, club, 0, b.N)
+	var tables []bareTable
+	for _, of := range []string{"clubs", "players", "observations", "assessments", "verdicts"} {
+		_, rows := rowsOf(b, source, club, of)
+		tables = append(tables, bareTable{"COPY " + of + " FROM STDIN", true, rows})
+		_, err := target.Writer().Exec("ALTER TABLE " + of + " NO FORCE ROW LEVEL SECURITY")
+		ok(b, err)
 	}
-	create := "CREATE TABLE bare_" + of + " AS SELECT * FROM " + of + " WHERE 1 = 0"
-	t.insert = "INSERT INTO bare_" + of + " VALUES (?" + strings.Repeat(", ?", len(columns)-1) + ")"
-	if t.copies = db.Postgres(); t.copies {
-		create = "CREATE TABLE bare_" + of + " (LIKE " + of + " INCLUDING COMPRESSION)"
-		t.insert = "COPY bare_" + of + " FROM STDIN"
+	add := func(tables []bareTable, from, to int) {
+		tx, err := target.Writer().Begin()
+		ok(b, err)
+		for _, t := range tables {
+			t.add(b, tx, t.rows[len(t.rows)*from/b.N:len(t.rows)*to/b.N])
+		}
+		ok(b, tx.Commit())
 	}
-	_, err := db.Writer().Exec(create)
-	ok(b, err)
-	return t
+	add(tables[:2], 0, b.N)
+	b.ResetTimer()
+	for done := 0; done < b.N; done += 1000 {
+		add(tables[2:], done, min(done+1000, b.N))
+	}
 }
 
 func (t bareTable) add(b *testing.B, tx *sql.Tx, rows [][]any) {
