@@ -5,7 +5,9 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/base64"
+	"maps"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -78,10 +80,11 @@ func (w *heldWriter) Flush() {
 // Unwrap lets http.ResponseController reach the connection.
 func (w *heldWriter) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 
-// discard forgets an answer begun, for a problem in its place.
-func (w *heldWriter) discard() {
+// discard forgets an answer begun, for a problem in its place, but for the header
+// fields that say the same of any answer.
+func (w *heldWriter) discard(but ...string) {
 	w.held.Reset()
-	clear(w.Header())
+	maps.DeleteFunc(w.Header(), func(name string, _ []string) bool { return !slices.Contains(but, name) })
 }
 
 func (w *heldWriter) finish() {

@@ -27,6 +27,9 @@ func TestDeprecation(t *testing.T) {
 	later := old
 	later.Path, later.ID, later.Deprecated, later.Role = "/v1/later", "later", &api.Deprecation{Since: time.Unix(1688169599, 0)}, api.Read
 	api.Add(s, later, func(context.Context, *api.None) (*answer, error) { return &answer{}, nil })
+	broken := old
+	broken.Path, broken.ID = "/v1/broken", "broken"
+	api.Add(s, broken, func(context.Context, *api.None) (*answer, error) { panic("half-way") })
 	for _, c := range []struct {
 		path                string
 		status              int
@@ -34,6 +37,7 @@ func TestDeprecation(t *testing.T) {
 	}{
 		{"/v1/old", 200, "@1688169599", "Thu, 31 Dec 2026 23:59:59 GMT"},
 		{"/v1/later", 401, "@1688169599", ""},
+		{"/v1/broken", 500, "@1688169599", "Thu, 31 Dec 2026 23:59:59 GMT"},
 		{"/v1/rubrics", 200, "", ""},
 	} {
 		w := httptest.NewRecorder()

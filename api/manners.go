@@ -25,9 +25,7 @@ func (s *Server) recover(c *gin.Context) {
 		if w.streams {
 			panic(http.ErrAbortHandler) // half an answer is out: cut it, so that nobody takes it for a whole one
 		}
-		id := w.Header().Get(RequestIDHeader)
-		w.discard()
-		w.Header().Set(RequestIDHeader, id)
+		w.discard(RequestIDHeader, "Deprecation", "Sunset")
 		s.refuse(c, Internal.Say("something went wrong on the server; its log says more under this request's id"))
 	}()
 	c.Next()

@@ -13,6 +13,7 @@ import (
 	"rootcue/internal/club"
 	"rootcue/internal/report"
 	"rootcue/internal/report/pages"
+	"rootcue/internal/report/rounding"
 	"rootcue/internal/store"
 )
 
@@ -167,7 +168,7 @@ func (v *visit) shownIn(f shownFinding, r club.Review, in *rubric.Rubric) pages.
 	}
 	own, _, _ := strings.Cut(f.Why.Rule, " ") // a rule on a measure begins with it
 	if read := f.Why.Reads[own]; read.Value != nil && read.U != nil {
-		out.Read = fmt.Sprintf("%.3g ± %.2g", *read.Value, *read.U)
+		out.Read = rounding.WithSpread(*read.Value, *read.U)
 		if read.Unit != "1" && read.Unit != "" {
 			out.Read += " " + pages.Say(v.lang, "unit."+read.Unit)
 		}

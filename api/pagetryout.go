@@ -1,6 +1,8 @@
 package api
 
 import (
+	"crypto/sha256"
+	"encoding/base64"
 	"net/http"
 	"strconv"
 	"time"
@@ -31,13 +33,15 @@ func (v *visit) tryouts() error {
 }
 
 // board shows a tryout to instructors. While nothing changes, a page that is
-// kept up to date is answered without judging the panel again.
+// kept up to date is answered without judging the panel again. The tag is of this
+// session and of this program: another's page has another form and another menu.
 func (v *visit) board() error {
 	e, err := v.s.Clubs.Event(v.Request.Context(), v.actor(), v.Param("id"))
 	if err != nil {
 		return err
 	}
-	tag := `"` + e.Mark() + "-" + v.lang + `"`
+	own := sha256.Sum256([]byte(v.session.CSRF + pages.Edition()))
+	tag := `"` + e.Mark() + "-" + v.lang + "-" + base64.RawURLEncoding.EncodeToString(own[:6]) + `"`
 	v.Header("ETag", tag)
 	if SameTag(v.GetHeader("If-None-Match"), tag) {
 		v.Status(http.StatusNotModified)

@@ -39,11 +39,11 @@ func TestBoardFollowsTheGrades(t *testing.T) {
 	browsertest.Eval[bool](t, p.Page, `(() => { window.same = true; document.querySelector('#live a[href$="/bibs/25"]').focus(); document.querySelector("#live details").open = true; return true })()`)
 	s.must(t, "submit", "POST", "/v1/tryouts/"+id+"/grades", `{"grades": [{"bib": "3", "evaluator": "E3", "item": "receiving", "grade": 4}]}`)
 	p.says("#live", "109 grades")
-	p.says("#notice", "New grades came in")
+	p.says("#notice", "Something new came in")
 	if !browsertest.Eval[bool](t, p.Page, `window.same && document.activeElement.matches('#live a[href$="/bibs/25"]') && document.querySelector("#live details").open`) {
 		t.Error("the page was loaded anew, or lost what was in focus or open")
 	}
-	p.says("#checked", "Looked for new grades at")
+	p.says("#checked", "Looked for news at")
 	s.cut.Store(true)
 	p.says("#notice", "No connection")
 	s.cut.Store(false)

@@ -168,7 +168,7 @@ func TestTryoutMadeByKeyboard(t *testing.T) {
 	p.press("7, P-07\n12; P-12\n14")
 	p.tabTo("#enrol button")
 	p.press(kb.Enter)
-	p.says("#notice", "2 players are on the roster.")
+	p.says("#notice", "Put on the roster: 2.")
 	p.says("#enrol", "1 lines were refused and stay in the field: 14: found")
 	p.says("#live", "2 players, 2 evaluators, 0 grades.")
 	p.sound("roster, a line refused", "422", "ERR_", "Failed to fetch")

@@ -1,7 +1,7 @@
 // One bib of a tryout: who takes part, who may not look, what the club decided,
 // and appeals.
 import "./paper.js";
-import { ask, busy, by, newID, notice, say } from "./page.js";
+import { answered, ask, busy, by, notice, oneKey, say } from "./page.js";
 import { anew, take } from "./renew.js";
 import { clear, told } from "./slips.js";
 
@@ -13,15 +13,22 @@ const typed = (id) => by(id).value.trim();
 const filled = (fields) => Object.fromEntries(Object.entries(fields).filter(([, v]) => v !== ""));
 
 // send sends what a form holds; when that is done, the page says so and shows
-// it, and the other forms keep what is typed there.
+// it, and the other forms keep what is typed there. Where it cannot be shown, it
+// is done all the same.
 async function send(form, done, method, path, json) {
   clear(form);
-  const answer = await ask(method, path, { json, headers: method === "DELETE" ? {} : { "Idempotency-Key": newID() } });
+  const answer = await ask(method, path, { json, headers: method === "DELETE" ? {} : { "Idempotency-Key": oneKey(path, json) } });
+  answered();
   if (!answer.ok) { told(form, answer); return; }
   form.reset();
-  const page = await anew();
-  for (const id of ["live", "withdraw", "recused"]) take(page, id);
-  notice(say(done));
+  try {
+    const page = await anew();
+    for (const id of ["live", "withdraw", "recused"]) take(page, id);
+    notice(say(done));
+  } catch (e) {
+    console.info("done, and not shown:", e);
+    notice(say(done) + " " + say("stale"), true);
+  }
 }
 
 const forms = {
@@ -35,7 +42,7 @@ const forms = {
     const evaluator = by("evaluator").value;
     if (evaluator) return send(form, "recused", "PUT", `${at}/recusals/${encodeURIComponent(evaluator)}/${own}`, { why: typed("recusal-why") });
     clear(form);
-    told(form, { body: { errors: [{ pointer: "/evaluator", found: say("nobody"), wanted: say("an-evaluator") }] } });
+    told(form, { body: { errors: [{ pointer: "/evaluator", found: say("nobody"), wanted: say("an-evaluator"), lang: document.documentElement.lang }] } });
   },
   recused: (form, { dataset }) => send(form, "unrecused", "DELETE", `${at}/recusals/${encodeURIComponent(dataset.evaluator)}/${own}`),
 };

@@ -13,8 +13,8 @@ async function refresh() {
   try {
     await show();
   } catch (e) {
-    behind = !e.status;
-    notice(e.status ? say("status", e) : say("stale"), true);
+    behind = true;
+    notice(e.status ? say("status", { n: e.status }) : say("stale"), true);
   }
 }
 

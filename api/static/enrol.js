@@ -1,5 +1,5 @@
 // Puts players on a tryout's roster; lines that were refused stay to be mended.
-import { ask, busy, by, make, newID, notice, say, slipText } from "./page.js";
+import { answered, ask, busy, by, make, notice, oneKey, say, slipText } from "./page.js";
 import { clear, told } from "./slips.js";
 
 // lines reads one player a line: the bib, then the reference.
@@ -17,12 +17,15 @@ export function startEnrol(done) {
     e.preventDefault();
     busy(e.submitter, async () => {
       clear(form);
-      const typed = lines(by("players").value);
-      const answer = await ask("POST", `/v1/tryouts/${form.dataset.id}/roster`, { json: typed.map(player), headers: { "Idempotency-Key": newID() } });
+      const typed = lines(by("players").value), path = `/v1/tryouts/${form.dataset.id}/roster`, json = typed.map(player);
+      if (!typed.length) { notice(say("nobody"), true); by("players").focus(); return; }
+      const answer = await ask("POST", path, { json, headers: { "Idempotency-Key": oneKey(path, json) } });
+      answered();
       if (!answer.ok) { told(form, answer); return; }
       const refused = answer.body.lines.filter((l) => l.status === "refused");
-      by("players").value = refused.map((l) => typed[l.line - 1]).join("\n");
-      await done();
+      const meanwhile = lines(by("players").value).filter((l) => !typed.includes(l));
+      by("players").value = [...refused.map((l) => typed[l.line - 1]), ...meanwhile].join("\n");
+      await done().catch((e) => console.info("done, and not shown:", e)); // the board follows by itself
       notice(say("enrolled", { n: typed.length - refused.length }));
       if (!refused.length) return;
       form.querySelector("[data-answer]").replaceChildren(make("div", { class: "notice bad" }, make("p", {}, say("refused", { n: refused.length })),

@@ -7,7 +7,7 @@ import { clearItems, marks, restore, seen, snapshot, timed } from "./fields.js";
 const form = by("entry");
 const value = (id) => by(id)?.value.trim() ?? "";
 const tryout = form?.dataset.tryout;
-let box, club = "", redo = null, sending = false, online = true, signedOut = false, needsNet = false, timer, wait = 5000;
+let box, club = "", redo = null, saving = false, sending = false, online = true, signedOut = false, needsNet = false, timer, wait = 5000;
 
 const today = () => { const d = new Date(); return new Date(d - d.getTimezoneOffset() * 60000).toISOString().slice(0, 10); };
 const bib = () => form.querySelector('input[name="bib"]:checked')?.value ?? "";
@@ -24,13 +24,27 @@ async function nextRep() {
   if (!navigator.onLine) return 1;
   try {
     if (tryout) {
-      const a = await ask("GET", `/v1/tryouts/${encodeURIComponent(tryout)}/roster?` + new URLSearchParams({ evaluator: value("rater") }));
+      const a = await asked(`/v1/tryouts/${encodeURIComponent(tryout)}/roster?` + new URLSearchParams({ evaluator: value("rater") }));
       return 1 + (a.ok ? a.body.items.find((p) => p.bib === bib())?.last_look ?? 0 : 0);
     }
     const q = new URLSearchParams({ player: who(), session: value("session"), rubric: form.dataset.rubric, on: value("on") });
-    const a = await ask("GET", "/v1/assessments?" + q);
+    const a = await asked("/v1/assessments?" + q);
     return a.ok ? 1 + Math.max(0, ...a.body.items.map((x) => x.reps)) : 1;
   } catch { return 1; }
+}
+
+// asked asks the server what the number of a try goes by, and not for long: a net
+// that hangs is none. The page waits meanwhile, since what would be typed now
+// belongs to the next try.
+async function asked(path) {
+  const page = document.querySelector("main"), at = document.activeElement;
+  page.inert = true;
+  try {
+    return await ask("GET", path, { signal: AbortSignal.timeout(3000) });
+  } finally {
+    page.inert = false;
+    at?.focus({ preventScroll: true });
+  }
 }
 
 function observation(rep, measures) {
@@ -52,7 +66,14 @@ function missing() {
   return [...form.querySelectorAll("[required]")].find((e) => !e.checkValidity() || e.value.trim() === "");
 }
 
+// save takes one try at a time: a second tap would store it twice.
 async function save() {
+  if (saving) return;
+  saving = true;
+  try { await keepTry(); } finally { saving = false; }
+}
+
+async function keepTry() {
   const gap = missing();
   if (gap) { notice(say(tryout && gap.name === "bib" ? "need-bib" : "need", { field: gap.labels?.[0]?.textContent ?? "" }), true); gap.focus(); return; }
   const { measures, grades, bad } = seen();
@@ -85,7 +106,7 @@ async function send() {
   sending = true;
   clearTimeout(timer);
   try {
-    const me = await whoAmI(true);
+    const me = await whoAmI(true, patience());
     online = true;
     signedOut = !me.club;
     if (me.club) {
@@ -105,8 +126,11 @@ async function send() {
   else wait = 5000;
 }
 
+// patience ends a request on a net that hangs, so that the next one can be tried.
+const patience = () => AbortSignal.timeout(30_000);
+
 async function sendOne(r) {
-  const a = await ask("POST", r.path, { json: r.json, headers: { "Idempotency-Key": r.key ?? r.id } });
+  const a = await ask("POST", r.path, { json: r.json, signal: patience(), headers: { "Idempotency-Key": r.key ?? r.id } });
   if (a.status === 401 || a.status === 403) { signedOut = true; return false; }
   if (a.status >= 500 || a.status === 429 || a.status === 409 || a.status === 408) return false;
   if (!box.records().includes(r)) return true; // taken back meanwhile: the next save corrects it
@@ -212,8 +236,7 @@ function stopWatch() {
 
 // keep keeps a file, unless the one kept is the same: a browser killed while it
 // replaces a file has neither.
-async function keep(shelf, url, answer) {
-  const text = await answer.clone().text();
+async function keep(shelf, url, answer, text) {
   if (await (await shelf.match(url))?.text() !== text) await shelf.put(url, answer);
 }
 
@@ -225,11 +248,12 @@ async function ready() {
     const shelf = await caches.open("entry-1");
     const pages = [...by("rubric").options].map((o) => "/entry?rubric=" + encodeURIComponent(o.value));
     const files = [...document.querySelectorAll("link[href], script[src]")].map((e) => e.href || e.src);
-    const modules = ["page.js", "outbox.js", "fields.js"].map((f) => "/static/" + f);
-    for (const url of ["/entry", location.pathname + location.search, ...pages, ...files, ...modules]) {
-      const answer = await fetch(url);
-      if (answer.ok && !answer.redirected) await keep(shelf, url, answer);
+    const modules = ["page.js", "outbox.js", "fields.js"].map((f) => "/static/" + f), got = [];
+    for (const url of [...modules, ...files, "/entry", location.pathname + location.search, ...pages]) {
+      const answer = await fetch(url), text = await answer.clone().text(); // read to its end
+      if (answer.ok && !answer.redirected) got.push([url, answer, text]);
     }
+    for (const file of got) await keep(shelf, ...file); // all are here: none is left that fits no other
     document.body.dataset.ready = "offline"; // it opens without a net from now on
   } catch (e) {
     console.info("the page is not kept for later:", e);

@@ -1,6 +1,6 @@
 // Makes a tryout of what the form holds.
 import "./paper.js";
-import { ask, busy, by, newID } from "./page.js";
+import { answered, ask, busy, by, oneKey, say } from "./page.js";
 import { clear, told } from "./slips.js";
 
 const form = by("new");
@@ -15,6 +15,7 @@ function add() {
   }
   const kind = part(row, "kind"), remove = row.querySelector("[data-remove]");
   kind.addEventListener("change", () => { for (const s of row.querySelectorAll("[data-scale]")) s.hidden = kind.value !== "grade"; });
+  row.setAttribute("aria-label", say("own-item", { n }));
   remove.setAttribute("aria-label", `${remove.textContent} ${n}`);
   remove.addEventListener("click", () => { row.remove(); by("add").focus(); });
   by("own").append(row);
@@ -54,15 +55,13 @@ function settings() {
   return all;
 }
 
-let sent = "", key = "";
-
 form.addEventListener("submit", (e) => {
   e.preventDefault();
   busy(e.submitter, async () => {
     clear(form);
-    const json = settings(), text = JSON.stringify(json);
-    if (text !== sent) [sent, key] = [text, newID()]; // sent again after a failed connection, it is made once
-    const answer = await ask("POST", "/v1/tryouts", { json, headers: { "Idempotency-Key": key } });
+    const json = settings();
+    const answer = await ask("POST", "/v1/tryouts", { json, headers: { "Idempotency-Key": oneKey("/v1/tryouts", json) } });
+    answered();
     if (answer.ok) location.href = "/tryouts/" + answer.body.id;
     else told(form, answer);
   });

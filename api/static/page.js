@@ -47,9 +47,9 @@ export function keepFocus(part, work) {
 let session;
 
 // whoAmI asks who is signed in: {club, role, csrf}.
-export async function whoAmI(anew = false) {
+export async function whoAmI(anew = false, signal = undefined) {
   if (anew || !session) {
-    const r = await fetch("/session", { cache: "no-store" });
+    const r = await fetch("/session", { cache: "no-store", signal });
     if (!r.ok) throw new Error("session " + r.status);
     session = await r.json();
   }
@@ -65,7 +65,7 @@ export async function ask(method, path, { json, text, type, headers = {}, line, 
   if (json !== undefined) { body = JSON.stringify(json); h["Content-Type"] = "application/json"; }
   if (text !== undefined) { body = text; h["Content-Type"] = type; }
   if (method !== "GET") {
-    const { csrf } = await whoAmI();
+    const { csrf } = await whoAmI(false, signal);
     if (csrf) h["X-Csrf-Token"] = csrf;
   }
   if (line) h.Accept = "application/x-ndjson";
@@ -127,6 +127,18 @@ export async function busy(button, work) {
 
 // number writes a number with at most so many digits behind the point.
 export const number = (x, digits) => String(+Number(x).toFixed(digits));
+
+let waiting = {};
+
+// oneKey is the Idempotency-Key of a request: sent again after a failed
+// connection it is the same one, until answered says that there was an answer.
+export function oneKey(path, json) {
+  const text = path + JSON.stringify(json);
+  if (waiting.text !== text) waiting = { text, key: newID() };
+  return waiting.key;
+}
+
+export const answered = () => { waiting = {}; };
 
 // newID is a random UUID (RFC 9562, version 4), on pages without TLS too.
 export function newID() {

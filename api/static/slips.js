@@ -17,7 +17,7 @@ export function clear(form) {
 function mark(field, slip) {
   field.dataset.described ??= field.getAttribute("aria-describedby") ?? "";
   const id = `${field.id}-slip-${field.parentElement.querySelectorAll(".slip").length}`;
-  field.parentElement.append(make("p", { class: "slip", id, lang: "en" }, slipText({ ...slip, pointer: "" })));
+  field.parentElement.append(make("p", { class: "slip", id, lang: slip.lang ?? "en" }, slipText({ ...slip, pointer: "" })));
   field.setAttribute("aria-invalid", "true");
   field.setAttribute("aria-describedby", `${id} ${field.getAttribute("aria-describedby") ?? ""}`.trim());
 }

@@ -6,10 +6,14 @@ package pages
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"embed"
+	"encoding/base64"
 	"encoding/json"
+	"errors"
 	"html/template"
 	"io"
+	"io/fs"
 	"maps"
 	"net/url"
 	"strings"
@@ -85,6 +89,23 @@ var templates = sync.OnceValue(func() map[string]*template.Template {
 		all[lang] = template.Must(t.ParseFS(files, "*.html"))
 	}
 	return all
+})
+
+// Edition differs whenever a page of this program is written otherwise than by
+// another's: it is a hash of all templates and texts.
+var Edition = sync.OnceValue(func() string {
+	sum := sha256.New()
+	sum.Write(textsYAML)
+	all, err := fs.Glob(files, "*.html")
+	for _, name := range all {
+		text, readErr := files.ReadFile(name)
+		err = errors.Join(err, readErr)
+		sum.Write(text)
+	}
+	if err != nil {
+		panic("pages: " + err.Error()) // they are in the program
+	}
+	return base64.RawURLEncoding.EncodeToString(sum.Sum(nil)[:9])
 })
 
 // drawing is a picture with its id, title and description.
