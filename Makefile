@@ -47,7 +47,7 @@ fuzz:
 SEED ?= 1
 torture:
 	.ci/install
-	$(GO) test ./internal/torture -tags torture -v -timeout 5h -seed $(SEED) -rounds 200 -requests 20000 -step 10s -soak 20m -tables ../../testdata/load
+	$(GO) test ./internal/torture -tags torture -v -parallel 1 -timeout 5h -seed $(SEED) -rounds 200 -requests 20000 -step 10s -soak 20m -tables ../../testdata/load
 
 # The table of speeds, measured anew; see testdata/speed/speed.md. With
 # ROWS=10000,100000,1000000 lists are read from a million assessments too. Then
