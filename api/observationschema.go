@@ -6,6 +6,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"rootcue/engine/marks"
+	"rootcue/engine/observation"
 	"rootcue/engine/rubric"
 	"rootcue/engine/unit"
 	"rootcue/engine/workload"
@@ -32,7 +33,7 @@ func observationKeys(r schemas) []key {
 		may{"rater", shortText("The evaluator's reference")},
 		may{"session", shortText("What ties documents together")},
 		may{"conditions", conditionsRef(r)},
-		need{"reps", list("The throws, or balls received or blocked, in any order", repRef(r))},
+		need{"reps", atMost(observation.MostReps, list("The throws, or balls received or blocked, in any order", repRef(r)))},
 	}
 }
 

@@ -123,13 +123,17 @@ func (v *visit) assessed(ctx context.Context, bodies [][]byte) ([]pages.Assessed
 	if err != nil {
 		return nil, err
 	}
-	out := make([]pages.Assessed, len(all))
-	for i, a := range all {
+	out := make([]pages.Assessed, 0, len(all))
+	for _, a := range all {
+		word, known := words[a.ID]
+		if !known { // erased meanwhile
+			continue
+		}
 		version, err := v.s.Clubs.Rubric(ctx, v.actor(), a.Rubric.Name, a.Rubric.Version)
 		if err != nil {
 			return nil, err
 		}
-		out[i] = v.together(a, words[a.ID], version.Rubric)
+		out = append(out, v.together(a, word, version.Rubric))
 	}
 	return out, nil
 }

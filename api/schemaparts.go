@@ -108,6 +108,11 @@ func list(description string, item *huma.Schema) *huma.Schema {
 	return &huma.Schema{Type: huma.TypeArray, Description: description, Items: item}
 }
 
+func atMost(n int, s *huma.Schema) *huma.Schema {
+	s.MaxItems = &n
+	return s
+}
+
 func fixedList(description string, n int, item *huma.Schema) *huma.Schema {
 	s := list(description, item)
 	s.MinItems, s.MaxItems = &n, &n

@@ -93,7 +93,7 @@ func New(o Options) *Server {
 	}
 	gin.SetMode(gin.ReleaseMode)
 	s := &Server{Options: o, gin: gin.New(), metrics: newMetrics(), limits: newLimiter(o.Rate, o.Now)}
-	s.turns, s.imports = newTurns(mostInWork, mostWaiting, patience), newTurns(mostImports, mostImportsWaiting, patience)
+	s.turns, s.imports = newTurns(MostInWork, MostWaiting, patience), newTurns(mostImports, mostImportsWaiting, patience)
 	s.gin.HandleMethodNotAllowed = true
 	s.gin.RedirectTrailingSlash = false
 	s.gin.UseRawPath = true // a slash within a reference, sent as %2F, stays within it

@@ -15,8 +15,8 @@ import (
 // queue would only let everyone wait: who is not taken on is told so at once,
 // which costs next to nothing, and what is begun is done in time.
 const (
-	mostInWork  = 32 // requests
-	mostWaiting = 64 // requests; none longer than patience
+	MostInWork  = 32 // requests
+	MostWaiting = 64 // requests; none longer than patience
 	patience    = 2 * time.Second
 
 	mostImports        = 8 // bodies answered line by line, beside the requests

@@ -255,14 +255,17 @@ func readWord(r *strictjson.Reader, words []string) string {
 // MostReps bounds the reps of one document; nobody throws as often on a day.
 const MostReps = 1000
 
+// CodeTooMany is the code of the slip of a document with more.
+const CodeTooMany = "too-many"
+
 func readReps(r *strictjson.Reader, o *Observation) {
 	numbers := map[int]int{}
 	r.Array(func(i int) {
 		if i >= MostReps {
-			if i == MostReps {
-				r.Problem("too-many", fmt.Sprintf("more than %d reps", MostReps), fmt.Sprintf("at most %d in a document", MostReps), "send them as several documents")
-			}
 			r.Skip()
+			if i == MostReps {
+				r.Problem(CodeTooMany, fmt.Sprintf("more than %d reps", MostReps), fmt.Sprintf("at most %d in a document", MostReps), "send them as several documents")
+			}
 			return
 		}
 		o.Reps = append(o.Reps, Rep{})

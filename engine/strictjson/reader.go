@@ -33,6 +33,8 @@ type Reader struct {
 	problems []place.Problem
 	most     int // of them
 	more     int // slips beyond that
+	ofItem   int // most of one item; 0 outside of any
+	upTo     int // problems that there may be at its end
 	broken   bool
 }
 
@@ -75,13 +77,22 @@ func (r *Reader) Problem(code, found, wanted, hint string) {
 // Report adds a slip whose place the caller has set.
 func (r *Reader) Report(p place.Problem) { r.add(p) }
 
+// Item begins an item of a list that is answered one by one: so many of its
+// slips are told, and that there are more. With 0 the last one has ended.
+func (r *Reader) Item(most int) {
+	r.ofItem, r.upTo = most, len(r.problems)+most
+}
+
 func (r *Reader) add(p place.Problem) {
-	if len(r.problems) == r.most {
-		r.more++
-		return
-	}
 	p.Pointer = shorten(p.Pointer)
-	r.problems = append(r.problems, p)
+	switch n := len(r.problems); {
+	case n == r.most:
+		r.more++
+	case r.ofItem == 0 || n < r.upTo:
+		r.problems = append(r.problems, p)
+	case n == r.upTo:
+		r.problems = append(r.problems, place.Problem{Code: "more", Pointer: p.Pointer, Found: "more problems", Wanted: fmt.Sprintf("at most %d at a time", r.ofItem), Hint: "mend the ones above, then send it again"})
+	}
 }
 
 // longestPointer bounds what is told of a place, in bytes: nesting or a key
@@ -116,6 +127,7 @@ func (r *Reader) syntax(err error) {
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		p.Found = "the end of the input"
 	}
+	r.Item(0) // told whatever was before
 	r.add(p)
 }
 

@@ -3,6 +3,7 @@ package strictjson
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -128,6 +129,32 @@ func TestManyKeys(t *testing.T) {
 	})
 	if count != 199 || len(problems) != 1 || problems[0].Pointer != "/k0" {
 		t.Errorf("%d keys, %v", count, told(problems))
+	}
+}
+
+// TestItems: of each item so many, and that there are more; what ends the document
+// is told whatever there was before.
+func TestItems(t *testing.T) {
+	codes := func(text string) (codes []string) {
+		for _, p := range Read([]byte(text), func(r *Reader) {
+			r.Array(func(int) {
+				r.Item(2)
+				r.Object(func(key string) { r.Unknown(key, []string{"known"}) })
+			})
+			r.Item(0)
+			r.Problem("after", "", "", "")
+		}) {
+			codes = append(codes, p.Code+" "+p.Pointer)
+		}
+		return codes
+	}
+	const four = `{"a":1,"b":1,"c":1,"d":1}`
+	want := []string{"unknown-key /0/a", "unknown-key /0/b", "more /0/c", "unknown-key /1/e", "after "}
+	if got := codes("[" + four + `,{"e":1}]`); !reflect.DeepEqual(got, want) {
+		t.Errorf("found %q, want %q", got, want)
+	}
+	if got := codes("[" + four + "}"); len(got) != 5 || !strings.HasPrefix(got[3], CodeSyntax) {
+		t.Errorf("found %q, want what ends the document too", got)
 	}
 }
 

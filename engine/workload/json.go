@@ -130,6 +130,9 @@ func tooMany() (code, found, wanted, hint string) {
 	return CodeTooMany, fmt.Sprintf("more than %d entries", MostEntries), fmt.Sprintf("at most %d", MostEntries), "send them in parts"
 }
 
+// mostOfEntry bounds what is told of one entry, which has a handful of keys.
+const mostOfEntry = 10
+
 // ReadJSON reads a ledger as a JSON array of objects with the Columns as keys;
 // numbers and texts both do. Lines count from 1 in the order of the array.
 // Slips of form go to the reader, slips of content are returned; the good lines
@@ -142,6 +145,7 @@ func ReadJSON(r *strictjson.Reader, on civil.Date) (Ledger, []place.Problem) {
 			r.Skip()
 			return
 		}
+		r.Item(mostOfEntry)
 		w := row{line: i + 1}
 		r.Object(func(key string) { w.cell(r, key) })
 		base := r.Pointer()
@@ -152,6 +156,7 @@ func ReadJSON(r *strictjson.Reader, on civil.Date) (Ledger, []place.Problem) {
 			rows.read(w)
 		}
 	})
+	r.Item(0)
 	if many {
 		r.Problem(tooMany())
 	}

@@ -24,7 +24,7 @@ const (
 // stores in one transaction (internal/club/queue.go).
 const (
 	mostInWork, mostWaiting = 32, 64
-	linesAtOnce             = 256
+	linesAtOnce             = 128
 )
 
 // A setup is machines: servers of so many processors each, and a database with
@@ -39,8 +39,9 @@ type setup struct {
 // An outcome is how an hour went.
 type outcome struct {
 	factor                 float64
-	offered                float64 // requests a second, a file's batch being one
+	offered                float64 // requests a second, a file being one
 	server, database, turn float64 // use; turn is that of the busiest club's, or the one writer's
+	replica                float64 // use; 0 without one
 	p50, p95, p99, page    float64 // milliseconds: a phone's submission, the 95th percentile of a page
 	refused                float64 // share of what phones and pages asked
 	seasonTook             float64 // seconds; +Inf where it did not end
@@ -171,7 +172,7 @@ func (h *hall) page(c cost) {
 }
 
 func (h *hall) outcome(factor, offered float64) outcome {
-	o := outcome{factor: factor, offered: offered, server: h.cpu.use(), database: h.database.use(), seasonTook: h.seasonTook}
+	o := outcome{factor: factor, offered: offered, server: h.cpu.use(), database: h.database.use(), replica: h.replica.use(), seasonTook: h.seasonTook}
 	for _, t := range h.turns {
 		o.turn = max(o.turn, t.use())
 	}

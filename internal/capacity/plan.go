@@ -32,8 +32,8 @@ func (o outcome) fullest(s setup) string {
 	if s.embedded {
 		turn = "the one writer"
 	}
-	names := []string{"the servers' processors", "the database's processors", turn}
-	uses := []float64{o.server, o.database, o.turn}
+	names := []string{"the servers' processors", "the database's processors", "the replica's processors", turn}
+	uses := []float64{o.server, o.database, o.replica, o.turn}
 	return names[slices.Index(uses, slices.Max(uses))]
 }
 
@@ -59,7 +59,13 @@ func plan(m measured, seed uint64) string {
 
 // table writes the unit costs.
 func (m measured) table(b *strings.Builder) {
-	b.WriteString("\n## What one costs\n\nProcessor time of the server and of the database, and the rest of the time until the answer, in ms; requests one after the\nother, without a network, the lowest of three rounds. The embedded database works within the server.\n\n| | server, embedded | waits | server | PostgreSQL | waits |\n| --- | ---: | ---: | ---: | ---: | ---: |\n")
+	fmt.Fprintf(b, "\n## What one costs\n\nProcessor time of the server and of the database, and the rest of the time until the answer, in ms; requests one after the\nother, without a network, the lowest of three rounds; – where several processors worked at once, so that what they waited cannot be told. The list is\nof a player seen on %d days. The embedded database works within the server.\n\n| | server, embedded | waits | server | PostgreSQL | waits |\n| --- | ---: | ---: | ---: | ---: | ---: |\n", seenAYear)
+	waits := func(c cost) string {
+		if c.Wait == 0 {
+			return "–"
+		}
+		return fmt.Sprintf("%.2f", c.Wait)
+	}
 	for _, r := range []struct {
 		what          string
 		embedded, own cost
@@ -67,7 +73,7 @@ func (m measured) table(b *strings.Builder) {
 		{"one observation sent", m.Embedded.Submit, m.Postgres.Submit}, {"one line of a file of many", m.Embedded.Line, m.Postgres.Line},
 		{"a list of assessments", m.Embedded.List, m.Postgres.List}, {"a report page", m.Embedded.Report, m.Postgres.Report},
 	} {
-		fmt.Fprintf(b, "| %s | %.2f | %.2f | %.2f | %.2f | %.2f |\n", r.what, r.embedded.Server, r.embedded.Wait, r.own.Server, r.own.Database, r.own.Wait)
+		fmt.Fprintf(b, "| %s | %.2f | %s | %.2f | %.2f | %s |\n", r.what, r.embedded.Server, waits(r.embedded), r.own.Server, r.own.Database, waits(r.own))
 	}
 }
 

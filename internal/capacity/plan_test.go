@@ -4,7 +4,11 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"testing"
+
+	"rootcue/api"
+	"rootcue/internal/club"
 )
 
 // The page that is kept is what the command writes of the costs that are kept.
@@ -24,7 +28,11 @@ func TestPage(t *testing.T) {
 
 // Costs that none have been measured are refused.
 func TestBadCosts(t *testing.T) {
-	for name, text := range map[string]string{"no JSON": "{", "nothing": "{}", "less than nothing": `{"embedded": {"submit": {"server_cpu_ms": -1}}}`} {
+	kept := read(t, filepath.Join(speedFolder, costsName))
+	one := func(key string) string {
+		return regexp.MustCompile(`"`+key+`": [0-9.]+`).ReplaceAllString(kept, `"`+key+`": -0.001`)
+	}
+	for name, text := range map[string]string{"no JSON": "{", "nothing": "{}", "server": one("server_cpu_ms"), "database": one("database_cpu_ms"), "wait": one("wait_ms")} {
 		file := filepath.Join(t.TempDir(), costsName)
 		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
 			t.Fatal(err)
@@ -32,6 +40,13 @@ func TestBadCosts(t *testing.T) {
 		if _, err := readCosts(file); err == nil {
 			t.Errorf("%s: read", name)
 		}
+	}
+}
+
+// What the plan takes for the program's bounds is what they are.
+func TestBounds(t *testing.T) {
+	if linesAtOnce != club.BatchEntries || mostInWork != api.MostInWork || mostWaiting != api.MostWaiting {
+		t.Errorf("the plan has %d lines, %d in work, %d waiting; the program %d, %d, %d", linesAtOnce, mostInWork, mostWaiting, club.BatchEntries, api.MostInWork, api.MostWaiting)
 	}
 }
 
@@ -68,6 +83,10 @@ func TestHours(t *testing.T) {
 	a, b := play(plainCosts, small, 100, 60, 1), play(plainCosts, large, 100, 60, 1)
 	if a.holds() || !b.holds() || a.refused == 0 || a.fullest(small) != "the servers' processors" {
 		t.Errorf("found %+v, and of more machines %+v", a, b)
+	}
+	read := setup{servers: 20, cores: 2, databaseCores: 2, readers: true}
+	if o := play(plainCosts, read, 100, 60, 1); o.fullest(read) != "the replica's processors" {
+		t.Errorf("found %+v where all pages come from a replica", o)
 	}
 	one := play(plainCosts, setup{servers: 1, cores: 64, embedded: true}, 100, 60, 1)
 	if one.fullest(setup{embedded: true}) != "the one writer" {

@@ -5,6 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
+	"os/signal"
+	"syscall"
 
 	"rootcue/internal/club"
 	"rootcue/internal/jobs"
@@ -25,7 +28,8 @@ func (backupCmd) Help() string {
 
 // Run writes the backup.
 func (c *backupCmd) Run(s *streams) error {
-	ctx := context.Background()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop() // told to end, it leaves nothing half written behind
 	db, err := c.openCurrent(ctx)
 	if err != nil {
 		return err
@@ -66,10 +70,10 @@ func (c *restoreCmd) Run(s *streams) error {
 	}
 	waiting, deliveries := 0, 0
 	if err == nil {
-		waiting, err = queue.Waiting(ctx)
+		deliveries, err = clubs.ResumeDeliveries(ctx)
 	}
 	if err == nil {
-		deliveries, err = clubs.ResumeDeliveries(ctx)
+		waiting, err = queue.Waiting(ctx)
 	}
 	if err != nil {
 		return errors.Join(backupFailure(err), db.Close())

@@ -129,23 +129,24 @@ func Plain(cell string) string {
 	if _, err := strconv.ParseFloat(cell, 64); err == nil && !strings.ContainsAny(cell, "xXpPnN_") {
 		return cell
 	}
-	if begins(cell, " ") {
+	if begins(cell, " ", "\t\r\n") {
 		cell = "'" + cell
 	}
 	var out strings.Builder
 	for i := range len(cell) {
 		out.WriteByte(cell[i])
-		if strings.IndexByte(";|\t\r\n", cell[i]) >= 0 && begins(cell[i+1:], ` "`) {
+		if strings.IndexByte(";|\t\r\n", cell[i]) >= 0 && begins(cell[i+1:], ` "`, "") {
 			out.WriteByte('\'')
 		}
 	}
 	return out.String()
 }
 
-// begins tells whether a formula stands behind what is passed over.
-func begins(text, over string) bool {
+// begins tells whether a formula stands behind what is passed over, or what else
+// does not begin a cell.
+func begins(text, over, also string) bool {
 	first, size := utf8.DecodeRuneInString(strings.TrimLeft(text, over))
-	return size > 0 && strings.ContainsRune("=+-@\t\r\n＝＋－＠", first)
+	return size > 0 && strings.ContainsRune("=+-@＝＋－＠"+also, first)
 }
 
 func ledgerCells(row any) []string {

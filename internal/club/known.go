@@ -2,8 +2,11 @@ package club
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
+	"rootcue/engine/observation"
+	"rootcue/engine/place"
 	"rootcue/internal/store"
 )
 
@@ -77,6 +80,10 @@ func (p *part) join(ctx context.Context, tx store.Tx, o store.Observation) error
 		return err
 	}
 	whole, slips := read(merged)
+	if i := slices.IndexFunc(slips, func(s place.Problem) bool { return s.Code == observation.CodeTooMany }); i >= 0 {
+		p.refuse(place.Problem{Code: observation.CodeTooMany, Pointer: "/reps", Found: fmt.Sprintf("reps that make more than %d of this session", observation.MostReps), Wanted: fmt.Sprintf("at most %d in a session", observation.MostReps), Hint: "begin another session"})
+		return nil
+	}
 	if len(slips) > 0 {
 		p.refuse(slips...)
 		return nil

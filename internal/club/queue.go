@@ -7,7 +7,7 @@ import (
 
 // What one transaction takes at most, and what is read ahead of it.
 const (
-	batchEntries = 128
+	BatchEntries = 128
 	batchBytes   = 1 << 20
 )
 
@@ -43,7 +43,7 @@ func (q *queue) fill(src Source) {
 func (q *queue) put(e Entry, err error) bool {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	for !q.left && (len(q.entries) >= batchEntries || q.bytes >= batchBytes) {
+	for !q.left && (len(q.entries) >= BatchEntries || q.bytes >= batchBytes) {
 		q.changed.Wait()
 	}
 	if err != nil {

@@ -68,8 +68,8 @@ func (c *Clubs) Review(ctx context.Context, a Actor, id string) (r Reviewed, err
 	return r, err
 }
 
-// Words gives the instructor's word on many assessments by their ids; players
-// are whose they are, by id.
+// Words gives the instructor's word on many assessments by their ids, but those
+// of players unknown; players are whose they are, by id.
 func (c *Clubs) Words(ctx context.Context, a Actor, players map[string]string) (words map[string]Word, err error) {
 	words = make(map[string]Word, len(players))
 	err = c.view(ctx, a, func(tx store.Tx) error {
@@ -79,7 +79,9 @@ func (c *Clubs) Words(ctx context.Context, a Actor, players map[string]string) (
 		}
 		for id, ref := range players {
 			player, err := tx.Player(ctx, ref)
-			if err != nil {
+			if isNotFound(err) { // erased meanwhile, and the assessment too
+				continue
+			} else if err != nil {
 				return err
 			}
 			if words[id], err = wordOf(latest[id], player); err != nil {

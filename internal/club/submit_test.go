@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"rootcue/engine/observation"
 	"rootcue/internal/club"
 	"rootcue/internal/store"
 )
@@ -166,4 +167,32 @@ func TestManyAtOnce(t *testing.T) {
 			t.Errorf("the log: %+v, %v", v, err)
 		}
 	})
+}
+
+// A document, and a session with all that joins it, has so many reps at most; who
+// sends too many is told of the one that is, or that the session is full.
+func TestMostReps(t *testing.T) {
+	c := embedded(t)
+	a := member(t, c, "Harbour", "submit")
+	send := func(from, n int) []club.Line {
+		reps := make([]string, n)
+		for i := range reps {
+			reps[i] = rep(from+i, 8)
+		}
+		src, _, err := club.JSON([]byte(doc("P-1", s1, reps...)))
+		lines, _ := submit(t, c, a, src, err)
+		return lines
+	}
+	if l := send(1, observation.MostReps+1); l[0].Status != club.Refused || len(l[0].Slips) != 1 || l[0].Slips[0].Pointer != "/reps/1000" {
+		t.Errorf("found %+v", l)
+	}
+	if l := send(1, observation.MostReps); l[0].Status != club.Stored {
+		t.Errorf("found %+v", l)
+	}
+	if l := send(observation.MostReps+1, 1); l[0].Status != club.Refused || len(l[0].Slips) != 1 || l[0].Slips[0].Wanted != "at most 1000 in a session" {
+		t.Errorf("found %+v", l)
+	}
+	if l := send(3, 1); l[0].Status != club.Same {
+		t.Errorf("found %+v", l)
+	}
 }

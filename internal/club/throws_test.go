@@ -135,6 +135,13 @@ func TestManyBadThrows(t *testing.T) {
 				t.Fatalf("line %d is %s with %d slips", l.Line, l.Status, len(l.Slips))
 			}
 		}
+		wide := `{"k0": 1`
+		for i := range 100 {
+			wide += fmt.Sprintf(`, "k%d": 1`, i+1)
+		}
+		if lines, _ := enter(t, c, a, "P-1", "["+wide+"}, "+good+"]"); len(lines) != 2 || len(lines[0].Slips) > 15 || lines[1].Status != club.Same {
+			t.Errorf("of an entry of 101 unknown keys %d slips are told: %+v", len(lines[0].Slips), lines)
+		}
 		for name, list := range map[string]string{"a list": "[" + strings.Repeat("1,", 50_000) + good + "]", "a table": "date,kind,count\n" + strings.Repeat("1\n", 50_001)} {
 			var refusal *club.Refusal
 			if _, err := c.AddThrows(ctx, a, "P-1", []byte(list), name == "a table"); !errors.As(err, &refusal) || len(refusal.Slips) != 1 || refusal.Slips[0].Code != "too-many-lines" {

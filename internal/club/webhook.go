@@ -240,8 +240,8 @@ func (c *Clubs) ReplayDeliveries(ctx context.Context, a Actor, id, delivery stri
 }
 
 // ResumeDeliveries asks again for every waiting message to be sent, under its
-// own id: after a restore, which brings the messages back but not the queue. It
-// gives how many.
+// own id: after a restore, which brings the messages back but not who sends them.
+// It gives how many.
 func (c *Clubs) ResumeDeliveries(ctx context.Context) (n int, err error) {
 	clubs, err := c.Store.Clubs(ctx)
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"regexp"
 
 	"github.com/riverqueue/river"
 	"github.com/riverqueue/river/rivertype"
@@ -82,18 +83,29 @@ func (q *Queue) Resume(ctx context.Context, tx store.Tx, j store.Job) error {
 			return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
 		}
 		expires := store.At(tx.Now().Add(club.KeepExport))
-		if err := tx.ExtendExport(ctx, of.Export, expires); err != nil {
+		if err := tx.ExtendExport(ctx, of.Export, expires); errors.Is(err, store.ErrNotFound) {
 			return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
+		} else if err != nil {
+			return err
 		}
-		return errors.Join(resume[exportArgs](ctx, q, tx, j), q.expire(ctx, tx, of.Export, expires))
+		if err := resume[exportArgs](ctx, q, tx, j); err != nil {
+			return err
+		}
+		return q.expire(ctx, tx, of.Export, expires)
 	}
 	return fmt.Errorf("%w: a job of the kind %.40q", store.ErrDamaged, j.Kind)
 }
+
+// goodID is what the queue takes for an id.
+var goodID = regexp.MustCompile(`^[A-Za-z0-9-]{1,64}$`)
 
 func resume[T river.JobArgs](ctx context.Context, q *Queue, tx store.Tx, j store.Job) error {
 	var args T
 	if err := json.Unmarshal(j.Args, &args); err != nil {
 		return fmt.Errorf("%w: job %s: %w", store.ErrDamaged, j.ID, err)
+	}
+	if !goodID.MatchString(j.ID) {
+		return fmt.Errorf("%w: a job has the id %.60q", store.ErrDamaged, j.ID)
 	}
 	if of := clubOf(&rivertype.JobRow{EncodedArgs: j.Args}); of != tx.ClubID() {
 		return fmt.Errorf("%w: job %s of another club", store.ErrDamaged, j.ID)

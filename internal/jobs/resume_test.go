@@ -127,9 +127,12 @@ func TestDamagedJobs(t *testing.T) {
 		"arguments that are none":     {Kind: "reassess", Args: store.JSON(`[1]`)},
 		"of another club":             {Kind: "erase", Args: store.JSON(fmt.Sprintf(`{"club":%q}`, other.Club))},
 		"an export that is not there": {Kind: "export", Args: store.JSON(fmt.Sprintf(`{"club":%q,"export":%q}`, a.Club, store.NewID()))},
+		"an id that is none":          {ID: "a b", Kind: "erase", Args: store.JSON(fmt.Sprintf(`{"club":%q}`, a.Club))},
 		"an export without arguments": {Kind: "export", Args: store.JSON(`"x"`)},
 	} {
-		j.ID = store.NewID()
+		if name != "an id that is none" {
+			j.ID = store.NewID()
+		}
 		if err := s.db.InTx(ctx, a.Club, func(tx store.Tx) error { return s.queue.Resume(ctx, tx, j) }); !errors.Is(err, store.ErrDamaged) {
 			t.Errorf("%s: %v", name, err)
 		}

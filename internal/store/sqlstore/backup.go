@@ -20,8 +20,8 @@ import (
 // name that nobody can foresee, for it holds data of children: only its owner
 // reads it, and a link laid in its way leads nowhere.
 func (d *DB) Backup(ctx context.Context, file string, work store.Work) error {
-	if _, err := os.Lstat(file); err == nil {
-		return fmt.Errorf("backup %s: %w", file, os.ErrExist)
+	if err := absent(file); err != nil {
+		return err
 	}
 	f, err := os.CreateTemp(filepath.Dir(file), filepath.Base(file)+".*.part")
 	if err != nil {
@@ -32,10 +32,20 @@ func (d *DB) Backup(ctx context.Context, file string, work store.Work) error {
 		err = f.Sync()
 	}
 	if err = errors.Join(err, f.Close()); err == nil {
+		err = absent(file) // another may have come meanwhile
+	}
+	if err == nil {
 		err = os.Rename(f.Name(), file)
 	}
 	if err != nil {
 		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return nil
+}
+
+func absent(file string) error {
+	if _, err := os.Lstat(file); err == nil {
+		return fmt.Errorf("backup %s: %w", file, os.ErrExist)
 	}
 	return nil
 }

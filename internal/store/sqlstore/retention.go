@@ -49,7 +49,7 @@ func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[st
 			return nil, err
 		}
 	}
-	t.erased = len(deleted) > 0
+	t.erased = t.erased || len(deleted) > 0
 	return deleted, nil
 }
 

@@ -78,7 +78,7 @@ func (d *DB) run(ctx context.Context, pool *sqlx.DB, opts *sql.TxOptions, club s
 
 // enter confines the transaction to a club, for PostgreSQL's row security too.
 func (t *tx) enter(ctx context.Context, club string) error {
-	t.club = club
+	t.club, t.last = club, nil
 	return t.setting(ctx, "club", club)
 }
 
