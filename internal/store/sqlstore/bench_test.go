@@ -61,8 +61,10 @@ func fill(b *testing.B, db *sqlstore.DB, club string, from, n int) {
 	}
 }
 
+func durablePostgres(t testing.TB) *sqlstore.DB { return openAt(t, storetest.Durable(t)) }
+
 func eachDatabase(b *testing.B, bench func(b *testing.B, db *sqlstore.DB, club string)) {
-	for name, open := range map[string]func(testing.TB) *sqlstore.DB{"SQLite": newSQLite, "PostgreSQL": newPostgres} {
+	for name, open := range map[string]func(testing.TB) *sqlstore.DB{"SQLite": newSQLite, "PostgreSQL": durablePostgres} {
 		b.Run(name, func(b *testing.B) {
 			db := open(b)
 			bench(b, db, storetest.NewClub(b, db, "Alder"))
@@ -172,7 +174,7 @@ func rowsOf(b *testing.B, db *sqlstore.DB, club, of string) (columns int, rows [
 // transaction, into the tables of the store with all their keys and indexes. Only
 // the fence around a club is taken away, through which COPY does not go.
 func BenchmarkCopy(b *testing.B) {
-	source, target := newPostgres(b), newPostgres(b)
+	source, target := durablePostgres(b), durablePostgres(b)
 	club := storetest.NewClub(b, source, "Alder")
 	fill(b, source, club, 0, b.N)
 	var tables []bareTable

@@ -9,6 +9,9 @@ import (
 
 // Club implements store.Settings.
 func (t *tx) Club(ctx context.Context) (store.Club, error) {
+	if t.own != nil {
+		return *t.own, nil
+	}
 	clubs, err := collect[store.Club](ctx, t, "SELECT id, name, settings, created_at, log_key, log_seq, log_hash FROM clubs WHERE id = ?", []any{t.club})
 	if err == nil && len(clubs) == 0 {
 		err = fmt.Errorf("%w: club %s", store.ErrNotFound, t.club)
@@ -16,11 +19,13 @@ func (t *tx) Club(ctx context.Context) (store.Club, error) {
 	if err != nil {
 		return store.Club{}, err
 	}
-	return clubs[0], nil
+	t.own = &clubs[0]
+	return *t.own, nil
 }
 
 // PutSettings implements store.Settings.
 func (t *tx) PutSettings(ctx context.Context, settings store.JSON) error {
+	t.own = nil
 	n, err := t.exec(ctx, "UPDATE clubs SET settings = ? WHERE id = ?", settings, t.club)
 	if err == nil && n == 0 {
 		err = fmt.Errorf("%w: club %s", store.ErrNotFound, t.club)

@@ -15,6 +15,9 @@ type activeDocument struct {
 	Version int    `db:"version"`
 }
 
+// An activeName is what has one active version.
+type activeName struct{ kind, name string }
+
 // Publish implements store.Documents. Of two who publish on the same base one
 // meets the other's primary key.
 func (t *tx) Publish(ctx context.Context, d store.Document, base int) (store.Document, error) {
@@ -56,6 +59,7 @@ func (t *tx) Activate(ctx context.Context, kind, name string, version int) error
 }
 
 func (t *tx) activate(ctx context.Context, kind, name string, version int) error {
+	t.active = nil
 	const rest = "ON CONFLICT (club_id, kind, name) DO UPDATE SET version = excluded.version"
 	return insert(ctx, t, "active_documents", rest, activeDocument{kind, name, version})
 }
@@ -75,8 +79,21 @@ func (t *tx) ActiveDocument(ctx context.Context, kind, name string) (store.Docum
 
 // ActiveVersion implements store.Documents.
 func (t *tx) ActiveVersion(ctx context.Context, kind, name string) (int, error) {
-	d, err := one[activeDocument](ctx, t, "active_documents", "AND kind = ? AND name = ?", kind, name)
-	return d.Version, err
+	if t.active == nil {
+		active := map[activeName]int{}
+		err := each(ctx, t, "active_documents", "", nil, func(d activeDocument) error {
+			active[activeName{d.Kind, d.Name}] = d.Version
+			return nil
+		})
+		if err != nil {
+			return 0, err
+		}
+		t.active = active
+	}
+	if n, ok := t.active[activeName{kind, name}]; ok {
+		return n, nil
+	}
+	return 0, fmt.Errorf("%w in active_documents: %s %s", store.ErrNotFound, kind, name)
 }
 
 // ActiveDocuments implements store.Documents.

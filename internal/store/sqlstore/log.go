@@ -20,7 +20,7 @@ func (t *tx) turn(ctx context.Context) (*store.Change, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.last = &head
+		t.last, t.own, t.active = &head, nil, nil // what was read before may have changed until now
 	}
 	return t.last, nil
 }
@@ -48,7 +48,7 @@ func (t *tx) AppendChanges(ctx context.Context, changes []store.Change) error {
 	if _, err := t.exec(ctx, "UPDATE clubs SET log_seq = ?, log_hash = ? WHERE id = ?", head.Seq, head.Hash, t.club); err != nil {
 		return err
 	}
-	*last = head
+	*last, t.own = head, nil
 	return nil
 }
 

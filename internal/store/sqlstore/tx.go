@@ -17,6 +17,10 @@ type tx struct {
 	now    store.Time
 	erased bool          // something was erased for good
 	last   *store.Change // the log's head, once this transaction has locked it
+
+	// Asked for again and again, and read once, or once more after what changes them.
+	own    *store.Club
+	active map[activeName]int // versions
 }
 
 var _ store.Tx = (*tx)(nil)
@@ -78,7 +82,7 @@ func (d *DB) run(ctx context.Context, pool *sqlx.DB, opts *sql.TxOptions, club s
 
 // enter confines the transaction to a club, for PostgreSQL's row security too.
 func (t *tx) enter(ctx context.Context, club string) error {
-	t.club, t.last = club, nil
+	t.club, t.last, t.own, t.active = club, nil, nil, nil
 	return t.setting(ctx, "club", club)
 }
 

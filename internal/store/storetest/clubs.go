@@ -21,7 +21,16 @@ func clubs(t *testing.T, s store.Store) {
 	_, err = s.CreateClub(ctx, store.Club{}, func(store.Tx) error { return nil })
 	is(t, err, store.ErrInvalid)
 
-	do(t, s, a, func(tx store.Tx) { ok(t, tx.PutSettings(ctx, store.JSON(`{"release_required":true}`))) })
+	do(t, s, a, func(tx store.Tx) { // what it changes, a transaction sees
+		before := must(tx.Club(ctx))(t)
+		ok(t, tx.PutSettings(ctx, store.JSON(`{"release_required":true}`)))
+		same(t, string(must(tx.Club(ctx))(t).Settings), `{"release_required":true}`)
+		for n := range int64(2) {
+			ok(t, tx.AppendChanges(ctx, []store.Change{{Who: "k", What: "club.settings-changed"}}))
+			same(t, must(tx.Club(ctx))(t).LogSeq, before.LogSeq+1+n)
+		}
+		same(t, must(tx.VerifyChanges(ctx))(t), before.LogSeq+2)
+	})
 	see(t, s, a, func(tx store.Tx) {
 		c := must(tx.Club(ctx))(t)
 		same(t, string(c.Settings), `{"release_required":true}`)

@@ -41,7 +41,11 @@ func documents(t *testing.T, s store.Store) {
 		return n
 	}
 	same(t, active(), 2)
-	do(t, s, club, func(tx store.Tx) { ok(t, tx.Activate(ctx, store.KindRubric, "throw-to-second", 1)) })
+	do(t, s, club, func(tx store.Tx) { // what it changes, a transaction sees
+		same(t, must(tx.ActiveVersion(ctx, store.KindRubric, "throw-to-second"))(t), 2)
+		ok(t, tx.Activate(ctx, store.KindRubric, "throw-to-second", 1))
+		same(t, must(tx.ActiveVersion(ctx, store.KindRubric, "throw-to-second"))(t), 1)
+	})
 	same(t, active(), 1)
 	ok(t, s.InTx(ctx, club, publish(2))) // after going back the newest is still the base
 	same(t, active(), 3)
