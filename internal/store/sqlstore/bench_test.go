@@ -44,7 +44,7 @@ func submissions(from, n int) []store.Submission {
 	return subs
 }
 
-func fill(b *testing.B, db *sqlstore.DB, club string, from, n int) {
+func fill(b testing.TB, db *sqlstore.DB, club string, from, n int) {
 	b.Helper()
 	const batch = 1000
 	for ; n > 0; n -= batch {

@@ -91,13 +91,15 @@ func (t *tx) copyValues(ctx context.Context, table string, columns []string, row
 	if _, err := t.exec(ctx, prepare); err != nil {
 		return err
 	}
+	if !slices.Contains(t.copied, table) {
+		t.copied = append(t.copied, table)
+	} else if _, err := t.exec(ctx, "TRUNCATE "+stage); err != nil { // it has the rows of before
+		return err
+	}
 	if err := t.copyIn(ctx, "COPY "+stage+" ("+names+") FROM STDIN", rows); err != nil {
 		return translate(ctx, err)
 	}
-	if _, err := t.exec(ctx, "INSERT INTO "+table+" ("+names+") SELECT "+names+" FROM "+stage+" "+rest); err != nil {
-		return err
-	}
-	_, err := t.exec(ctx, "TRUNCATE "+stage)
+	_, err := t.exec(ctx, "INSERT INTO "+table+" ("+names+") SELECT "+names+" FROM "+stage+" "+rest)
 	return err
 }
 

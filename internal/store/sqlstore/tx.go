@@ -16,6 +16,7 @@ type tx struct {
 	club   string
 	now    store.Time
 	erased bool          // something was erased for good
+	copied []string      // tables that took many rows
 	last   *store.Change // the log's head, once this transaction has locked it
 
 	// Asked for again and again, and read once, or once more after what changes them.
@@ -72,6 +73,7 @@ func (d *DB) run(ctx context.Context, pool *sqlx.DB, opts *sql.TxOptions, club s
 	if err := sx.Commit(); err != nil {
 		return translate(ctx, err)
 	}
+	d.learn(ctx, t.copied)
 	if t.erased && d.dialect == sqlite {
 		// Erased pages are overwritten in the log of writes only; carry that over
 		// into the file. A reader in the way is no failure: the next one does it.
