@@ -133,8 +133,8 @@ func (c *Clubs) gated(ctx context.Context, tx store.Tx, g *shownGate, row store.
 // rework is an assessment document with other corrections; the gate comes last,
 // so that nothing put in passes it.
 func rework(body []byte, gate workload.Gate, change func([]engine.WorkOn) []engine.WorkOn) ([]byte, error) {
-	var doc members
-	if err := json.Unmarshal(body, &doc); err != nil {
+	doc, err := membersOf(body)
+	if err != nil {
 		return nil, err
 	}
 	var a engine.Assessment
@@ -154,7 +154,7 @@ func rework(body []byte, gate workload.Gate, change func([]engine.WorkOn) []engi
 		}
 		*at[name] = b
 	}
-	b, err := json.Marshal(doc)
+	b, err := doc.object()
 	return append(b, '\n'), err
 }
 

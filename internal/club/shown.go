@@ -1,6 +1,7 @@
 package club
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 
@@ -22,12 +23,11 @@ func shown(a Actor, body []byte) ([]byte, error) {
 	if !a.Limited {
 		return body, nil
 	}
-	var doc members
-	if err := json.Unmarshal(body, &doc); err != nil {
+	doc, err := membersOf(body)
+	if err != nil {
 		return nil, err
 	}
 	for i := range doc {
-		var err error
 		switch m := &doc[i]; m.name {
 		case "player":
 			m.value, err = without(m.value, "stature_m")
@@ -40,14 +40,14 @@ func shown(a Actor, body []byte) ([]byte, error) {
 			return nil, err
 		}
 	}
-	b, err := json.Marshal(doc)
+	b, err := doc.object()
 	return append(b, '\n'), err
 }
 
 // without sets a member of an object to null.
 func without(v jsontext.Value, name string) (jsontext.Value, error) {
-	var doc members
-	if err := json.Unmarshal(v, &doc); err != nil {
+	doc, err := membersOf(v)
+	if err != nil {
 		return nil, err
 	}
 	for i := range doc {
@@ -55,7 +55,7 @@ func without(v jsontext.Value, name string) (jsontext.Value, error) {
 			doc[i].value = jsontext.Value("null")
 		}
 	}
-	return json.Marshal(doc)
+	return doc.object()
 }
 
 // onlyThat reduces cautions that are more than notes to one without a reason.
@@ -85,7 +85,8 @@ func withoutStature(v jsontext.Value) (jsontext.Value, error) {
 	return json.Marshal(notes)
 }
 
-// members are the members of a JSON object in their order.
+// members are the members of a JSON object in their order, each value as it
+// stands in the object.
 type members []member
 
 type member struct {
@@ -93,40 +94,45 @@ type member struct {
 	value jsontext.Value
 }
 
-// UnmarshalJSONFrom reads an object.
-func (m *members) UnmarshalJSONFrom(d *jsontext.Decoder) error {
-	if _, err := d.ReadToken(); err != nil {
-		return err
+// membersOf reads an object that this program wrote: no name comes twice.
+func membersOf(object []byte) (m members, err error) {
+	d := jsontext.NewDecoder(bytes.NewBuffer(object), jsontext.AllowDuplicateNames(true))
+	if _, err = d.ReadToken(); err != nil {
+		return nil, err
 	}
-	for d.PeekKind() != '}' {
+	for d.PeekKind() == '"' {
 		name, err := d.ReadToken()
 		if err != nil {
-			return err
+			return nil, err
 		}
 		is := member{name: name.String()}
 		value, err := d.ReadValue()
 		if err != nil {
-			return err
+			return nil, err
 		}
-		is.value = value.Clone()
-		*m = append(*m, is)
+		end := d.InputOffset()
+		is.value = object[end-int64(len(value)) : end : end]
+		m = append(m, is)
 	}
-	_, err := d.ReadToken()
-	return err
+	_, err = d.ReadToken()
+	return m, err
 }
 
-// MarshalJSONTo writes the object.
-func (m members) MarshalJSONTo(e *jsontext.Encoder) error {
-	if err := e.WriteToken(jsontext.BeginObject); err != nil {
-		return err
-	}
+// object writes the members as an object.
+func (m members) object() ([]byte, error) {
+	size := 2
 	for _, is := range m {
-		if err := e.WriteToken(jsontext.String(is.name)); err != nil {
-			return err
-		}
-		if err := e.WriteValue(is.value); err != nil {
-			return err
-		}
+		size += len(is.name) + len(is.value) + 4
 	}
-	return e.WriteToken(jsontext.EndObject)
+	out, err := append(make([]byte, 0, size), '{'), error(nil)
+	for i, is := range m {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		if out, err = jsontext.AppendQuote(out, is.name); err != nil {
+			return nil, err
+		}
+		out = append(append(out, ':'), is.value...)
+	}
+	return append(out, '}'), nil
 }
