@@ -56,18 +56,29 @@ func (s *clubServer) must(t testing.TB, as, method, target, body string, header 
 // visit asks for a page in the session of a key, "" for nobody.
 func (s *clubServer) visit(t testing.TB, as, target string, header ...string) *httptest.ResponseRecorder {
 	t.Helper()
+	return s.open(s.signIn(as), target, header...)
+}
+
+// signIn gives the cookies of a session; none for nobody.
+func (s *clubServer) signIn(as string) []*http.Cookie {
+	if as == "" {
+		return nil
+	}
+	form := httptest.NewRequest("POST", "/sign-in", strings.NewReader(url.Values{"key": {s.secrets[as]}}.Encode()))
+	form.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	w := httptest.NewRecorder()
+	s.ServeHTTP(w, form)
+	return w.Result().Cookies()
+}
+
+// open opens a page within a session.
+func (s *clubServer) open(session []*http.Cookie, target string, header ...string) *httptest.ResponseRecorder {
 	r := httptest.NewRequest("GET", target, nil)
 	for i := 0; i < len(header); i += 2 {
 		r.Header.Set(header[i], header[i+1])
 	}
-	if as != "" {
-		form := httptest.NewRequest("POST", "/sign-in", strings.NewReader(url.Values{"key": {s.secrets[as]}}.Encode()))
-		form.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-		w := httptest.NewRecorder()
-		s.ServeHTTP(w, form)
-		for _, c := range w.Result().Cookies() {
-			r.AddCookie(c)
-		}
+	for _, c := range session {
+		r.AddCookie(c)
 	}
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, r)
@@ -109,7 +120,8 @@ func TestBoardWithoutScript(t *testing.T) {
 	id := s.springTryout(t, `Spring "><script>alert(1)</script>`)
 	s.must(t, "edit", "PUT", "/v1/tryouts/"+id+"/recusals/E1/14", `{"why": "family"}`)
 	path := "/tryouts/" + id
-	w := s.visit(t, "edit", path)
+	edit := s.signIn("edit")
+	w := s.open(edit, path)
 	page := w.Body.String()
 	for _, want := range []string{"12 players, 4 evaluators, 108 grades.", "As of 20", "Looks still missing", "3 of 4 looks on", "ICC(2,1)", "How strict each evaluator is", "Tier 2", "Without E2",
 		"E1 does not look at bib 14.", "Receiving &lt;b&gt;a pitch&lt;/b&gt;", "&lt;script&gt;alert(1)"} {
@@ -126,10 +138,13 @@ func TestBoardWithoutScript(t *testing.T) {
 		t.Error(wrong)
 	}
 	tag := w.Header().Get("ETag")
-	if again := s.visit(t, "edit", path, "If-None-Match", tag); again.Code != http.StatusNotModified || again.Body.Len() != 0 {
+	if again := s.open(edit, path, "If-None-Match", tag); again.Code != http.StatusNotModified || again.Body.Len() != 0 {
 		t.Errorf("an unchanged board is answered %d with %d bytes", again.Code, again.Body.Len())
 	}
-	if spanish := s.visit(t, "edit", path+"?lang=es", "If-None-Match", tag); spanish.Code != 200 || !strings.Contains(spanish.Body.String(), "Miradas que faltan") {
+	if other := s.visit(t, "edit", path, "If-None-Match", tag); other.Code != 200 {
+		t.Errorf("the board of another session, with another form, is answered %d", other.Code)
+	}
+	if spanish := s.open(edit, path+"?lang=es", "If-None-Match", tag); spanish.Code != 200 || !strings.Contains(spanish.Body.String(), "Miradas que faltan") {
 		t.Errorf("the board in Spanish is answered %d", spanish.Code)
 	}
 	for _, change := range [][3]string{
@@ -140,7 +155,7 @@ func TestBoardWithoutScript(t *testing.T) {
 		{"POST", "/close", ""},
 	} {
 		s.must(t, "edit", change[0], "/v1"+path+change[1], change[2])
-		next := s.visit(t, "edit", path, "If-None-Match", tag)
+		next := s.open(edit, path, "If-None-Match", tag)
 		if next.Code != 200 || next.Header().Get("ETag") == tag {
 			t.Errorf("after %s %s the board is answered %d", change[0], change[1], next.Code)
 		}
