@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
-	"net/url"
 	"strings"
 	"syscall"
 	"testing"
@@ -20,7 +19,7 @@ func BenchmarkBoard(b *testing.B) {
 	id := s.largeTryout(b)
 	for name, path := range map[string]string{"board": "/tryouts/" + id, "bib": "/tryouts/" + id + "/bibs/107"} {
 		b.Run(name, func(b *testing.B) {
-			cookies := s.cookies(b, "edit")
+			cookies := s.signIn("edit")
 			b.ReportAllocs()
 			s.timed(b, path, cookies)
 		})
@@ -88,14 +87,4 @@ func (s *clubServer) largeTryout(t testing.TB) string {
 		s.must(t, "edit", "POST", path+"/decisions", asJSON(object{"bib": fmt.Sprint(101 + 3*n), "kind": "decision", "chosen": n%2 == 0, "why": "as graded"}))
 	}
 	return id
-}
-
-// cookies are those of a browser signed in with the key of a role.
-func (s *clubServer) cookies(t testing.TB, as string) []*http.Cookie {
-	t.Helper()
-	form := httptest.NewRequest("POST", "/sign-in", strings.NewReader(url.Values{"key": {s.secrets[as]}}.Encode()))
-	form.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	w := httptest.NewRecorder()
-	s.ServeHTTP(w, form)
-	return w.Result().Cookies()
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"path/filepath"
 
 	"github.com/go-json-experiment/json/jsontext"
 )
@@ -27,11 +28,22 @@ func openInput(name string, s *streams) (io.ReadCloser, error) {
 	if name == "-" {
 		return io.NopCloser(s.In), nil
 	}
+	if err := noFolder(name); err != nil {
+		return nil, err
+	}
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, cannotRun("%v", err)
 	}
 	return f, nil
+}
+
+// noFolder refuses a folder where a file is wanted.
+func noFolder(name string) error {
+	if info, err := os.Stat(name); err == nil && info.IsDir() {
+		return badUsage("%s is a folder; wanted a file, such as one of %s", name, filepath.Join(name, "*"))
+	}
+	return nil
 }
 
 // readInput reads a whole file, or standard input for "-".

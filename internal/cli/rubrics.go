@@ -30,6 +30,9 @@ func findRubric(nameOrFile string) (source, func(string) ([]byte, bool), error) 
 	if b, ok := shippedRubric(nameOrFile); ok {
 		return source{nameOrFile + ".yaml", b}, shippedRubric, nil
 	}
+	if err := noFolder(nameOrFile); err != nil {
+		return source{}, nil, err
+	}
 	b, err := os.ReadFile(nameOrFile)
 	if errors.Is(err, fs.ErrNotExist) && !strings.ContainsAny(nameOrFile, "./") {
 		return source{}, nil, badUsage("no rubric %q; wanted a file or one of %s", nameOrFile, place.List(shippedNames()))

@@ -96,7 +96,7 @@ func (q *Queue) Resume(ctx context.Context, tx store.Tx, j store.Job) error {
 	return fmt.Errorf("%w: a job of the kind %.40q", store.ErrDamaged, j.Kind)
 }
 
-// goodID is what the queue takes for an id.
+// goodID is the form of an id: letters, digits and hyphens, as a UUID has.
 var goodID = regexp.MustCompile(`^[A-Za-z0-9-]{1,64}$`)
 
 func resume[T river.JobArgs](ctx context.Context, q *Queue, tx store.Tx, j store.Job) error {

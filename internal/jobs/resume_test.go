@@ -130,7 +130,7 @@ func TestDamagedJobs(t *testing.T) {
 		"an id that is none":          {ID: "a b", Kind: "erase", Args: store.JSON(fmt.Sprintf(`{"club":%q}`, a.Club))},
 		"an export without arguments": {Kind: "export", Args: store.JSON(`"x"`)},
 	} {
-		if name != "an id that is none" {
+		if j.ID == "" {
 			j.ID = store.NewID()
 		}
 		if err := s.db.InTx(ctx, a.Club, func(tx store.Tx) error { return s.queue.Resume(ctx, tx, j) }); !errors.Is(err, store.ErrDamaged) {

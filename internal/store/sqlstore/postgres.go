@@ -65,7 +65,8 @@ func postgresPool(url string, conns int) (*sqlx.DB, error) {
 // learn has PostgreSQL look anew at tables that have grown to more than twice of
 // what it knows. Until it has, it takes a club for one of hundreds and reads all
 // of its rows where an index leads to one, even to check a foreign key; its own
-// daemon comes a minute later. What goes wrong here is left to that.
+// daemon comes a minute later. What goes wrong here is left to that. A table of
+// up to 16 pages (128 KiB) is small enough to be read whole.
 func (d *DB) learn(ctx context.Context, tables []string) {
 	if len(tables) == 0 {
 		return
