@@ -1,7 +1,7 @@
 // One bib of a tryout: who takes part, who may not look, what the club decided,
 // and appeals.
 import "./paper.js";
-import { answered, ask, busy, by, notice, oneKey, say } from "./page.js";
+import { ask, askOnce, busy, by, notice, say } from "./page.js";
 import { anew, take } from "./renew.js";
 import { clear, told } from "./slips.js";
 
@@ -17,8 +17,7 @@ const filled = (fields) => Object.fromEntries(Object.entries(fields).filter(([, 
 // is done all the same.
 async function send(form, done, method, path, json) {
   clear(form);
-  const answer = await ask(method, path, { json, headers: method === "DELETE" ? {} : { "Idempotency-Key": oneKey(path, json) } });
-  answered();
+  const answer = await (method === "DELETE" ? ask(method, path) : askOnce(method, path, json));
   if (!answer.ok) { told(form, answer); return; }
   form.reset();
   try {

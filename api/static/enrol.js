@@ -1,5 +1,5 @@
 // Puts players on a tryout's roster; lines that were refused stay to be mended.
-import { answered, ask, busy, by, make, notice, oneKey, say, slipText } from "./page.js";
+import { askOnce, busy, by, make, notice, say, slipText } from "./page.js";
 import { clear, told } from "./slips.js";
 
 // lines reads one player a line: the bib, then the reference.
@@ -17,10 +17,9 @@ export function startEnrol(done) {
     e.preventDefault();
     busy(e.submitter, async () => {
       clear(form);
-      const typed = lines(by("players").value), path = `/v1/tryouts/${form.dataset.id}/roster`, json = typed.map(player);
+      const typed = lines(by("players").value);
       if (!typed.length) { notice(say("nobody"), true); by("players").focus(); return; }
-      const answer = await ask("POST", path, { json, headers: { "Idempotency-Key": oneKey(path, json) } });
-      answered();
+      const answer = await askOnce("POST", `/v1/tryouts/${form.dataset.id}/roster`, typed.map(player));
       if (!answer.ok) { told(form, answer); return; }
       const refused = answer.body.lines.filter((l) => l.status === "refused");
       const meanwhile = lines(by("players").value).filter((l) => !typed.includes(l));

@@ -40,7 +40,7 @@ async function asked(path) {
   const page = document.querySelector("main"), at = document.activeElement;
   page.inert = true;
   try {
-    return await ask("GET", path, { signal: AbortSignal.timeout(3000) });
+    return await ask("GET", path, { signal: AbortSignal.timeout(3000 /* ms */) });
   } finally {
     page.inert = false;
     at?.focus({ preventScroll: true });
@@ -127,7 +127,7 @@ async function send() {
 }
 
 // patience ends a request on a net that hangs, so that the next one can be tried.
-const patience = () => AbortSignal.timeout(30_000);
+const patience = () => AbortSignal.timeout(30_000 /* ms */);
 
 async function sendOne(r) {
   const a = await ask("POST", r.path, { json: r.json, signal: patience(), headers: { "Idempotency-Key": r.key ?? r.id } });

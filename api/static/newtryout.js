@@ -1,6 +1,6 @@
 // Makes a tryout of what the form holds.
 import "./paper.js";
-import { answered, ask, busy, by, oneKey, say } from "./page.js";
+import { askOnce, busy, by, say } from "./page.js";
 import { clear, told } from "./slips.js";
 
 const form = by("new");
@@ -59,9 +59,7 @@ form.addEventListener("submit", (e) => {
   e.preventDefault();
   busy(e.submitter, async () => {
     clear(form);
-    const json = settings();
-    const answer = await ask("POST", "/v1/tryouts", { json, headers: { "Idempotency-Key": oneKey("/v1/tryouts", json) } });
-    answered();
+    const answer = await askOnce("POST", "/v1/tryouts", settings());
     if (answer.ok) location.href = "/tryouts/" + answer.body.id;
     else told(form, answer);
   });

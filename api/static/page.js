@@ -130,15 +130,15 @@ export const number = (x, digits) => String(+Number(x).toFixed(digits));
 
 let waiting = {};
 
-// oneKey is the Idempotency-Key of a request: sent again after a failed
-// connection it is the same one, until answered says that there was an answer.
-export function oneKey(path, json) {
-  const text = path + JSON.stringify(json);
+// askOnce asks for what is to be done once: sent again after a failed connection,
+// a request has the Idempotency-Key it had.
+export async function askOnce(method, path, json) {
+  const text = method + path + JSON.stringify(json);
   if (waiting.text !== text) waiting = { text, key: newID() };
-  return waiting.key;
+  const answer = await ask(method, path, { json, headers: { "Idempotency-Key": waiting.key } });
+  waiting = {};
+  return answer;
 }
-
-export const answered = () => { waiting = {}; };
 
 // newID is a random UUID (RFC 9562, version 4), on pages without TLS too.
 export function newID() {
