@@ -48,19 +48,23 @@ func (c *Clubs) ahead(ctx context.Context, a Actor, q *queue) <-chan batch {
 }
 
 func (c *Clubs) nextBatch(ctx context.Context, a Actor, q *queue) (b batch) {
-	entries, err := q.take()
-	if err != nil {
-		return batch{err: err}
-	}
-	b.parts, b.err = c.prepare(ctx, a, entries)
+	b.err = caught(func() error {
+		entries, err := q.take()
+		if err == nil {
+			b.parts, err = c.prepare(ctx, a, entries)
+		}
+		return err
+	})
 	return b
 }
 
 // judgeAhead judges parts as the database stands now.
 func (c *Clubs) judgeAhead(ctx context.Context, a Actor, parts []*part) error {
-	if err := c.view(ctx, a, func(tx store.Tx) error { return c.decide(ctx, tx, parts) }); err != nil {
-		return err
-	}
-	judgeAll(parts)
-	return nil
+	return caught(func() error {
+		if err := c.view(ctx, a, func(tx store.Tx) error { return c.decide(ctx, tx, parts) }); err != nil {
+			return err
+		}
+		judgeAll(parts)
+		return nil
+	})
 }

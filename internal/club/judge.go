@@ -2,9 +2,6 @@ package club
 
 import (
 	"reflect"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"rootcue/engine"
 	"rootcue/engine/place"
@@ -57,25 +54,4 @@ func (v *Version) judge(r *reading, id string, gate *workload.Gate) (store.Asses
 	}
 	row := store.Assessment{ID: id, RubricVersion: v.Document.Version, Measures: measuresOf(a), Body: body}
 	return row, verdictsOf(a), nil
-}
-
-// inParallel runs fn for 0…n-1 on all processors.
-func inParallel(n int, fn func(int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
-	if workers <= 1 {
-		for i := range n {
-			fn(i)
-		}
-		return
-	}
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range workers {
-		wg.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				fn(i)
-			}
-		})
-	}
-	wg.Wait()
 }

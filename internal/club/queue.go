@@ -32,7 +32,8 @@ func newQueue() *queue {
 // fill reads a source to its end.
 func (q *queue) fill(src Source) {
 	for {
-		e, err := src.Next()
+		var e Entry
+		err := caught(func() (err error) { e, err = src.Next(); return })
 		if !q.put(e, err) || err != nil {
 			return
 		}
