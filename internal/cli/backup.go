@@ -63,17 +63,13 @@ func (c *restoreCmd) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	clubs := club.New(db)
-	queue, err := jobs.New(db, clubs, jobs.Options{})
+	queue, err := jobs.New(db, club.New(db), jobs.Options{})
 	if err == nil {
 		err = db.Restore(ctx, c.File, queue)
 	}
-	waiting, deliveries := 0, 0
+	waiting, messages := 0, 0
 	if err == nil {
-		deliveries, err = clubs.ResumeDeliveries(ctx)
-	}
-	if err == nil {
-		waiting, err = queue.Waiting(ctx)
+		waiting, messages, err = queue.Waiting(ctx)
 	}
 	if err != nil {
 		return errors.Join(backupFailure(err), db.Close())
@@ -82,8 +78,8 @@ func (c *restoreCmd) Run(s *streams) error {
 	if waiting > 0 {
 		fmt.Fprintf(s.Out, "Re-assessments, exports and erasures that were waiting or running: %d. The next server does them, under their own ids.\n", waiting)
 	}
-	if deliveries > 0 {
-		fmt.Fprintf(s.Out, "Messages to webhooks that were waiting: %d. The next server sends them, under their own ids.\n", deliveries)
+	if messages > 0 {
+		fmt.Fprintf(s.Out, "Messages to webhooks that were waiting: %d. The next server sends them, under their own ids.\n", messages)
 	}
 	return db.Close()
 }

@@ -239,36 +239,22 @@ func (c *Clubs) ReplayDeliveries(ctx context.Context, a Actor, id, delivery stri
 	return n, err
 }
 
-// ResumeDeliveries asks again for every waiting message to be sent, under its
-// own id: after a restore, which brings the messages back but not who sends them.
-// It gives how many.
-func (c *Clubs) ResumeDeliveries(ctx context.Context) (n int, err error) {
-	clubs, err := c.Store.Clubs(ctx)
-	if err != nil {
-		return 0, err
-	}
-	for _, one := range clubs {
-		for after, more := "", true; more; {
-			err := c.Store.InTx(ctx, one.ID, func(tx store.Tx) error {
-				waiting, err := tx.DeliveriesIn(ctx, DeliveryWaiting, after, mostReplayed)
-				if more = len(waiting) > 0; err != nil {
-					return err
-				}
-				for _, d := range waiting {
-					if err := c.Jobs.Deliver(ctx, tx, d.ID); err != nil {
-						return err
-					}
-					after = d.ID
-					n++
-				}
-				return nil
-			})
-			if err != nil {
-				return n, err
+// ResumeDeliveries asks again for every waiting message of a club to be sent,
+// under its own id: while a backup is restored, which brings the messages back
+// but not who sends them.
+func (c *Clubs) ResumeDeliveries(ctx context.Context, tx store.Tx) error {
+	const atOnce = 1000
+	for after := ""; ; {
+		waiting, err := tx.DeliveriesIn(ctx, DeliveryWaiting, after, atOnce)
+		if err != nil || len(waiting) == 0 {
+			return err
+		}
+		for _, after = range waiting {
+			if err := c.Jobs.Deliver(ctx, tx, after); err != nil {
+				return err
 			}
 		}
 	}
-	return n, nil
 }
 
 // tell sends an event to every webhook that asked for it, with the transaction.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 
 	"github.com/riverqueue/river"
 	"github.com/riverqueue/river/rivertype"
@@ -26,7 +27,7 @@ func (q *Queue) Prepare(ctx context.Context) error { return Migrate(ctx, q.db) }
 
 // Unfinished implements store.Work.
 func (q *Queue) Unfinished(ctx context.Context, tx store.Tx) (jobs []store.Job, err error) {
-	err = q.unfinished(func(p *river.JobListParams) (*river.JobListResult, error) {
+	err = unfinishedOf(backedUp, func(p *river.JobListParams) (*river.JobListResult, error) {
 		return q.client.JobListTx(ctx, tx.SQL(), p)
 	},
 		func(row *rivertype.JobRow) {
@@ -37,20 +38,31 @@ func (q *Queue) Unfinished(ctx context.Context, tx store.Tx) (jobs []store.Job, 
 	return jobs, q.db.Failure(ctx, err)
 }
 
-// Waiting counts the jobs of all clubs that Unfinished lists.
-func (q *Queue) Waiting(ctx context.Context) (n int, err error) {
-	err = q.unfinished(func(p *river.JobListParams) (*river.JobListResult, error) { return q.client.JobList(ctx, p) },
-		func(*rivertype.JobRow) { n++ })
-	return n, q.db.Failure(ctx, err)
+// Waiting counts the jobs of all clubs that Unfinished lists, and the messages
+// to webhooks that are still to be sent.
+func (q *Queue) Waiting(ctx context.Context) (jobs, messages int, err error) {
+	err = unfinishedOf(append(slices.Clip(backedUp), deliver{}.Kind()),
+		func(p *river.JobListParams) (*river.JobListResult, error) { return q.client.JobList(ctx, p) },
+		func(row *rivertype.JobRow) {
+			if row.Kind == (deliver{}).Kind() {
+				messages++
+			} else {
+				jobs++
+			}
+		})
+	return jobs, messages, q.db.Failure(ctx, err)
 }
 
-// unfinished hands over the jobs that a backup takes along. It leaves out
-// messages to webhooks, of which their own table tells, see
-// club.ResumeDeliveries; what every server asks for when it starts; and what was
-// told to stop.
-func (q *Queue) unfinished(list func(*river.JobListParams) (*river.JobListResult, error), do func(*rivertype.JobRow)) error {
+// backedUp are the kinds of jobs that a backup takes along. Left out are
+// messages to webhooks, of which their own table tells, see Send, and what every
+// server asks for when it starts.
+var backedUp = []string{reassess{}.Kind(), exportArgs{}.Kind(), erase{}.Kind()}
+
+// unfinishedOf hands over the jobs of some kinds that have not ended and were
+// not told to stop.
+func unfinishedOf(kinds []string, list func(*river.JobListParams) (*river.JobListResult, error), do func(*rivertype.JobRow)) error {
 	const page = 1000
-	params := river.NewJobListParams().Kinds(reassess{}.Kind(), exportArgs{}.Kind(), erase{}.Kind()).States(unfinished...).
+	params := river.NewJobListParams().Kinds(kinds...).States(unfinished...).
 		OrderBy(river.JobListOrderByID, river.SortOrderAsc).First(page)
 	for {
 		found, err := list(params)
@@ -67,6 +79,11 @@ func (q *Queue) unfinished(list func(*river.JobListParams) (*river.JobListResult
 		}
 		params = params.After(found.LastCursor)
 	}
+}
+
+// Send implements store.Work.
+func (q *Queue) Send(ctx context.Context, tx store.Tx) error {
+	return q.clubs.ResumeDeliveries(ctx, tx)
 }
 
 // Resume implements store.Work. An export has its whole time again to be

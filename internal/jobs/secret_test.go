@@ -1,7 +1,8 @@
 package jobs_test
 
 import (
-	"bytes"
+	"cmp"
+	"context"
 	"errors"
 	"io"
 	"net/http"
@@ -14,8 +15,9 @@ import (
 
 	standardwebhooks "github.com/standard-webhooks/standard-webhooks/libraries/go"
 
-	"rootcue/internal/cli"
 	"rootcue/internal/club"
+	"rootcue/internal/jobs"
+	"rootcue/internal/store"
 	"rootcue/internal/store/storetest"
 )
 
@@ -114,6 +116,16 @@ func TestRotateSecret(t *testing.T) {
 	})
 }
 
+// failing fails as soon as it has asked for the messages.
+type failing struct{ *jobs.Queue }
+
+var errFailing = errors.New("failing")
+
+// Send fails.
+func (f *failing) Send(ctx context.Context, tx store.Tx) error {
+	return cmp.Or(f.Queue.Send(ctx, tx), errFailing)
+}
+
 // What waited to be sent when a backup was made is sent after it is restored,
 // under its own id; what was sent is not.
 func TestRestoredDeliveries(t *testing.T) {
@@ -143,11 +155,20 @@ func TestRestoredDeliveries(t *testing.T) {
 		if err := from.db.Backup(ctx, file, from.queue); err != nil {
 			t.Fatal(err)
 		}
-		var out, slips bytes.Buffer
-		if code := cli.Main([]string{"restore", file, "--database", to}, strings.NewReader(""), &out, &slips); code != 0 || !strings.Contains(out.String(), "waiting: 2") {
-			t.Fatalf("restore ends with %d: %s%s", code, &out, &slips)
-		}
+		run(t, "webhooks that were waiting: 2.", "restore", file, "--database", filepath.Join(dir, "told.db"))
+
+		// All is there with the restore's own commit, or nothing is: killed before it
+		// or after it, none is lost.
 		restored := serve(t, to)
+		if err := restored.db.Restore(ctx, file, &failing{restored.queue}); !errors.Is(err, errFailing) {
+			t.Fatal(err)
+		}
+		if clubs, err := restored.db.Clubs(ctx); err != nil || len(clubs) != 0 || restored.count(t, "deliver") != 0 {
+			t.Fatalf("half restored: %d clubs, %d messages, %v", len(clubs), restored.count(t, "deliver"), err)
+		}
+		if err := restored.db.Restore(ctx, file, restored.queue); err != nil {
+			t.Fatal(err)
+		}
 		restored.start(t)
 		waitFor(t, "the messages", func() bool { return len(k.ids()) == 3 })
 		waitFor(t, "their ends to be noted", func() bool {

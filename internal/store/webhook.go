@@ -55,9 +55,9 @@ type Webhooks interface {
 	PutDelivery(ctx context.Context, d Delivery) error
 	// Deliveries lists a webhook's, newest first.
 	Deliveries(ctx context.Context, webhookID string, limit int) ([]Delivery, error)
-	// DeliveriesIn lists those in a state, oldest first, from the first one after
-	// the given id.
-	DeliveriesIn(ctx context.Context, state, after string, limit int) ([]Delivery, error)
+	// DeliveriesIn gives the ids of those in a state, oldest first, from the first
+	// one after the given id.
+	DeliveriesIn(ctx context.Context, state, after string, limit int) ([]string, error)
 }
 
 // A Link lets a family read one report without a key.

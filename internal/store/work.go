@@ -21,4 +21,8 @@ type Work interface {
 
 	// Resume puts such a job in again, under its id and once. It begins anew.
 	Resume(ctx context.Context, tx Tx, j Job) error
+
+	// Send asks anew for the messages of the transaction's club that its restored
+	// tables tell of. Columns newer than the backup are not there yet.
+	Send(ctx context.Context, tx Tx) error
 }

@@ -50,6 +50,8 @@ func archive[T any](table string) archived {
 	}}
 }
 
+const deliveriesTable = "deliveries"
+
 // tables are all that a club has, in an order in which a row comes after those
 // it refers to.
 var tables = []archived{
@@ -77,7 +79,7 @@ var tables = []archived{
 	archive[store.Decision]("decisions"),
 	archive[store.Webhook]("webhooks"),
 	archive[store.FormerSecret]("former_secrets"),
-	archive[store.Delivery]("deliveries"),
+	archive[store.Delivery](deliveriesTable),
 	{"exports", shapeOf(reflect.TypeFor[store.Export]()), begunExports},
 }
 

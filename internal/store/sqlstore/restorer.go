@@ -67,7 +67,7 @@ func (r *restorer) load(ctx context.Context, t *tx) error {
 			}
 			continue
 		}
-		if err := r.flush(ctx, t); err != nil {
+		if err := r.endTable(ctx, t); err != nil {
 			return err
 		}
 		var line archiveLine
@@ -187,6 +187,18 @@ func (r *restorer) flush(ctx context.Context, t *tx) error {
 		return r.resume(ctx, t, rows)
 	}
 	return t.insertValues(ctx, r.table, r.columns, rows, "")
+}
+
+// endTable puts in the rest of a table. Messages are asked for with the
+// transaction that brings them, or a restore that is killed after it loses them.
+func (r *restorer) endTable(ctx context.Context, t *tx) error {
+	if err := r.flush(ctx, t); err != nil {
+		return err
+	}
+	if r.table != deliveriesTable || r.work == nil {
+		return nil
+	}
+	return r.work.Send(ctx, t)
 }
 
 // values reads an array of so many strings, numbers, truths and nulls, one by

@@ -55,19 +55,5 @@ func (t *tx) ForgetBefore(ctx context.Context, before string, limit int) (map[st
 
 // forgettable are the oldest observations dated before a date.
 func (t *tx) forgettable(ctx context.Context, before string, limit int) ([]string, error) {
-	rows, err := t.query(ctx, "SELECT id FROM observations WHERE club_id = ? AND on_date < ?"+
-		free+" ORDER BY on_date, id LIMIT ?", t.club, before, limit)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	var ids []string
-	for rows.Next() {
-		var id string
-		if err := rows.Scan(&id); err != nil {
-			return nil, translate(ctx, err)
-		}
-		ids = append(ids, id)
-	}
-	return ids, translate(ctx, rows.Err())
+	return t.ids(ctx, "observations", "AND on_date < ?"+free+" ORDER BY on_date, id LIMIT ?", before, limit)
 }

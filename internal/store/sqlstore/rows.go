@@ -145,6 +145,23 @@ func one[T any](ctx context.Context, t *tx, table, rest string, args ...any) (T,
 	return rows[0], nil
 }
 
+// ids gives only the ids of the club's rows of a table.
+func (t *tx) ids(ctx context.Context, table, rest string, args ...any) (ids []string, err error) {
+	rows, err := t.query(ctx, "SELECT id FROM "+table+" WHERE club_id = ? "+rest, append([]any{t.club}, args...)...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id string
+		if err := rows.Scan(&id); err != nil {
+			return nil, translate(ctx, err)
+		}
+		ids = append(ids, id)
+	}
+	return ids, translate(ctx, rows.Err())
+}
+
 // update sets columns where a condition holds; no row at all is ErrNotFound.
 func (t *tx) update(ctx context.Context, table, set, where string, args ...any) error {
 	// The club's placeholder comes last: its value follows the caller's.

@@ -75,8 +75,8 @@ func (t *tx) Deliveries(ctx context.Context, webhookID string, limit int) ([]sto
 }
 
 // DeliveriesIn implements store.Webhooks.
-func (t *tx) DeliveriesIn(ctx context.Context, state, after string, limit int) ([]store.Delivery, error) {
-	return list[store.Delivery](ctx, t, "deliveries", "AND state = ? AND id > ? ORDER BY id LIMIT ?", state, after, bounded(limit))
+func (t *tx) DeliveriesIn(ctx context.Context, state, after string, limit int) ([]string, error) {
+	return t.ids(ctx, deliveriesTable, "AND state = ? AND id > ? ORDER BY id LIMIT ?", state, after, bounded(limit))
 }
 
 // AddLink implements store.Links.
