@@ -39,11 +39,11 @@ func (t *tx) Reassess(ctx context.Context, a store.Assessment, verdicts []store.
 	if err := insert(ctx, t, "assessments", "", a); err != nil {
 		return a, err
 	}
-	fresh, err := freshOf(a, verdicts)
-	if err != nil {
+	rows, err := verdictsOf(a, verdicts)
+	if err != nil || len(rows) == 0 {
 		return a, err
 	}
-	return a, t.keepVerdicts(ctx, fresh)
+	return a, t.keepVerdicts(ctx, rows)
 }
 
 // retire makes an observation's current assessment an old one.

@@ -11,8 +11,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/jmoiron/sqlx"
-
 	"rootcue/internal/store"
 )
 
@@ -22,9 +20,9 @@ type DB struct {
 	Clock func() time.Time
 
 	dialect dialect
-	writer  *sqlx.DB // of SQLite one connection, which all writers share in turn
-	reader  *sqlx.DB // of PostgreSQL the same pool
-	probe   *sqlx.DB // one connection, so that who asks for the schema waits for no work
+	writer  *pool // of SQLite one connection, which all writers share in turn
+	reader  *pool // of PostgreSQL the same pool
+	probe   *pool // one connection, so that who asks for the schema waits for no work
 }
 
 var _ store.Store = (*DB)(nil)
@@ -63,7 +61,7 @@ func open(ctx context.Context, url string) (*DB, error) {
 
 // Writer is the pool that writes, for a job queue beside the store. With SQLite
 // it holds one connection: whoever keeps it keeps all other writers waiting.
-func (d *DB) Writer() *sql.DB { return d.writer.DB }
+func (d *DB) Writer() *sql.DB { return d.writer.DB.DB }
 
 // Postgres tells whether the database is PostgreSQL.
 func (d *DB) Postgres() bool { return d.dialect == postgres }

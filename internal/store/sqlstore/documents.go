@@ -43,11 +43,8 @@ func (t *tx) Publish(ctx context.Context, d store.Document, base int) (store.Doc
 // newest is the highest number in a column of the club's rows, 0 for no row.
 func (t *tx) newest(ctx context.Context, table, column, where string, args ...any) (int, error) {
 	var n int
-	sql, bound, err := t.statement("SELECT coalesce(max("+column+"), 0) FROM "+table+" WHERE "+where+" AND club_id = ?", append(args, t.club))
-	if err != nil {
-		return 0, err
-	}
-	return n, translate(ctx, t.sx.GetContext(ctx, &n, sql, bound...))
+	err := t.value(ctx, "SELECT coalesce(max("+column+"), 0) FROM "+table+" WHERE "+where+" AND club_id = ?", append(args, t.club), &n)
+	return n, err
 }
 
 // Activate implements store.Documents.

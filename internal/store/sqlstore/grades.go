@@ -80,8 +80,7 @@ func (t *tx) Grades(ctx context.Context, tryoutID string) ([]store.Grade, error)
 
 // CountGrades implements store.Tryouts.
 func (t *tx) CountGrades(ctx context.Context, tryoutID string) (n int, err error) {
-	row := t.sx.QueryRowxContext(ctx, t.sx.Rebind("SELECT COUNT(*) FROM grades WHERE club_id = ? AND tryout_id = ?"), t.club, tryoutID)
-	return n, translate(ctx, row.Scan(&n))
+	return n, t.value(ctx, "SELECT COUNT(*) FROM grades WHERE club_id = ? AND tryout_id = ?", []any{t.club, tryoutID}, &n)
 }
 
 // LastLooks implements store.Tryouts.

@@ -55,8 +55,8 @@ func (t *tx) AppendChanges(ctx context.Context, changes []store.Change) error {
 // head is the seq and hash of the last change as the club's row has them.
 func (t *tx) head(ctx context.Context, lock string) (store.Change, error) {
 	var head store.Change
-	row := t.sx.QueryRowxContext(ctx, t.sx.Rebind("SELECT log_seq, log_hash FROM clubs WHERE id = ?"+lock), t.club)
-	return head, translate(ctx, row.Scan(&head.Seq, &head.Hash))
+	err := t.value(ctx, "SELECT log_seq, log_hash FROM clubs WHERE id = ?"+lock, []any{t.club}, &head.Seq, &head.Hash)
+	return head, err
 }
 
 // Changes implements store.Log.

@@ -14,7 +14,7 @@ import (
 func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 	observations := make([]store.Observation, len(subs))
 	assessments := make([]store.Assessment, len(subs))
-	fresh := make([]freshRow, 0, len(subs))
+	verdicts := make([][]verdict, 0, len(subs))
 	for i := range subs {
 		s := &subs[i]
 		t.begin(&s.Observation.ID, &s.Observation.ReceivedAt)
@@ -23,11 +23,11 @@ func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 		if len(s.Verdicts) == 0 {
 			continue
 		}
-		row, err := freshOf(s.Assessment, s.Verdicts)
+		rows, err := verdictsOf(s.Assessment, s.Verdicts)
 		if err != nil {
 			return err
 		}
-		fresh = append(fresh, row)
+		verdicts = append(verdicts, rows)
 	}
 	for _, o := range observations {
 		if o.Supersedes != nil {
@@ -45,7 +45,7 @@ func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 	if err := insert(ctx, t, "assessments", "", assessments...); err != nil {
 		return err
 	}
-	return t.keepVerdicts(ctx, fresh...)
+	return t.keepVerdicts(ctx, verdicts...)
 }
 
 // supersede notes in a row which one replaced it; a row can be replaced once.

@@ -101,7 +101,7 @@ func planned(t testing.TB) *DB {
 	if err := db.Migrate(context.Background()); err != nil {
 		t.Fatal(err)
 	}
-	for _, pool := range []*sqlx.DB{db.writer, db.reader} {
+	for _, pool := range []*pool{db.writer, db.reader} {
 		pool.SetMaxOpenConns(1) // the settings hold for one connection
 		for _, off := range []string{"enable_sort", "enable_seqscan", "enable_bitmapscan", "enable_hashjoin", "enable_mergejoin"} {
 			if _, err := pool.Exec("SET " + off + " = off"); err != nil {

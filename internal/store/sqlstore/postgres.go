@@ -26,13 +26,13 @@ func openPostgres(ctx context.Context, url string) (*DB, error) {
 	if _, err := neturl.Parse(url); err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, errors.Unwrap(err)) // without the URL and its password
 	}
-	pool, err := postgresPool(url, connections)
+	shared, err := postgresPool(url, connections)
 	if err != nil {
 		return nil, err
 	}
 	probe, err := postgresPool(url, 1)
 	if err != nil {
-		return nil, errors.Join(err, pool.Close())
+		return nil, errors.Join(err, shared.Close())
 	}
 	var version int
 	err = probe.GetContext(ctx, &version, "SELECT current_setting('server_version_num')::int")
@@ -40,12 +40,12 @@ func openPostgres(ctx context.Context, url string) (*DB, error) {
 		err = fmt.Errorf("%w: PostgreSQL %d; want 14 or newer", store.ErrUnavailable, version/10000)
 	}
 	if err != nil {
-		return nil, errors.Join(translate(ctx, err), probe.Close(), pool.Close())
+		return nil, errors.Join(translate(ctx, err), probe.Close(), shared.Close())
 	}
-	return &DB{dialect: postgres, writer: pool, reader: pool, probe: probe}, nil
+	return &DB{dialect: postgres, writer: shared, reader: shared, probe: probe}, nil
 }
 
-func postgresPool(url string, conns int) (*sqlx.DB, error) {
+func postgresPool(url string, conns int) (*pool, error) {
 	config, err := pq.NewConfig(url)
 	if err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
@@ -55,11 +55,9 @@ func postgresPool(url string, conns int) (*sqlx.DB, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
 	}
-	pool := sqlx.NewDb(sql.OpenDB(connector), "postgres")
-	pool.SetMaxOpenConns(conns)
-	pool.SetMaxIdleConns(conns)
-	pool.SetConnMaxIdleTime(5 * time.Minute)
-	return pool, nil
+	p := newPool(sqlx.NewDb(sql.OpenDB(connector), "postgres"), conns)
+	p.SetConnMaxIdleTime(5 * time.Minute)
+	return p, nil
 }
 
 // learn has PostgreSQL look anew at tables that have grown to more than twice of

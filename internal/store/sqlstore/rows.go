@@ -1,7 +1,9 @@
 package sqlstore
 
 import (
+	"cmp"
 	"context"
+	dbsql "database/sql"
 	"fmt"
 	"reflect"
 	"slices"
@@ -43,7 +45,12 @@ func (t *tx) query(ctx context.Context, sql string, args ...any) (*sqlx.Rows, er
 	if err != nil {
 		return nil, err
 	}
-	rows, err := t.sx.QueryxContext(ctx, sql, args...)
+	var rows *sqlx.Rows
+	if stmt := t.kept(ctx, sql); stmt != nil {
+		rows, err = stmt.QueryxContext(ctx, args...)
+	} else {
+		rows, err = t.sx.QueryxContext(ctx, sql, args...)
+	}
 	return rows, translate(ctx, err)
 }
 
@@ -53,12 +60,38 @@ func (t *tx) exec(ctx context.Context, sql string, args ...any) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	result, err := t.sx.ExecContext(ctx, sql, args...)
+	var result dbsql.Result
+	if stmt := t.kept(ctx, sql); stmt != nil {
+		result, err = stmt.ExecContext(ctx, args...)
+	} else {
+		result, err = t.sx.ExecContext(ctx, sql, args...)
+	}
 	if err != nil {
 		return 0, translate(ctx, err)
 	}
 	n, err := result.RowsAffected()
 	return n, translate(ctx, err)
+}
+
+// kept is a statement that the pool keeps, in this transaction.
+func (t *tx) kept(ctx context.Context, sql string) *sqlx.Stmt {
+	if stmt := t.pool.statement(sql); stmt != nil {
+		return t.sx.StmtxContext(ctx, stmt)
+	}
+	return nil
+}
+
+// value reads the one row of a SELECT.
+func (t *tx) value(ctx context.Context, sql string, args []any, into ...any) error {
+	rows, err := t.query(ctx, sql, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	if !rows.Next() {
+		return translate(ctx, cmp.Or(rows.Err(), dbsql.ErrNoRows))
+	}
+	return translate(ctx, cmp.Or(rows.Scan(into...), rows.Close()))
 }
 
 // statement makes a statement of the driver's: @club is the club, a list as an

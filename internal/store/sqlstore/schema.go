@@ -95,7 +95,7 @@ func (d *DB) provider() (*goose.Provider, error) {
 	if err != nil {
 		return nil, err
 	}
-	return goose.NewProvider(dialect, d.writer.DB, sub, opts...)
+	return goose.NewProvider(dialect, d.Writer(), sub, opts...)
 }
 
 // Ready reports whether the database answers and has this program's schema.

@@ -63,7 +63,7 @@ func makeFile(path string) (string, error) {
 	return filepath.Abs(path)
 }
 
-func sqliteSide(ctx context.Context, abs string, conns int, lock, queryOnly, wantOnly string) (*sqlx.DB, error) {
+func sqliteSide(ctx context.Context, abs string, conns int, lock, queryOnly, wantOnly string) (*pool, error) {
 	q := url.Values{"_txlock": {lock}, "_query_only": {queryOnly}}
 	for _, p := range pragmas {
 		if p.key == "_pragma" {
@@ -77,12 +77,11 @@ func sqliteSide(ctx context.Context, abs string, conns int, lock, queryOnly, wan
 	if err != nil {
 		return nil, translate(ctx, err)
 	}
-	db.SetMaxOpenConns(conns)
-	db.SetMaxIdleConns(conns)
+	p := newPool(db, conns)
 	if err := readBack(ctx, db, wantOnly); err != nil {
 		return nil, errors.Join(translate(ctx, err), db.Close())
 	}
-	return db, nil
+	return p, nil
 }
 
 func readBack(ctx context.Context, db *sqlx.DB, queryOnly string) error {

@@ -13,6 +13,7 @@ import (
 type tx struct {
 	db     *DB
 	sx     *sqlx.Tx
+	pool   *pool
 	club   string
 	now    store.Time
 	erased bool          // something was erased for good
@@ -57,13 +58,14 @@ func (d *DB) read(ctx context.Context, club string, fn func(*tx) error) error {
 	return d.run(ctx, d.reader, opts, club, fn)
 }
 
-func (d *DB) run(ctx context.Context, pool *sqlx.DB, opts *sql.TxOptions, club string, fn func(*tx) error) error {
-	sx, err := pool.BeginTxx(ctx, opts)
+func (d *DB) run(ctx context.Context, p *pool, opts *sql.TxOptions, club string, fn func(*tx) error) error {
+	p.prepare(ctx)
+	sx, err := p.BeginTxx(ctx, opts)
 	if err != nil {
 		return translate(ctx, err)
 	}
 	defer sx.Rollback() // after Commit it does nothing
-	t := &tx{db: d, sx: sx, now: store.At(d.Clock())}
+	t := &tx{db: d, sx: sx, pool: p, now: store.At(d.Clock())}
 	if err := t.enter(ctx, club); err != nil {
 		return err
 	}
@@ -93,6 +95,6 @@ func (t *tx) setting(ctx context.Context, name, value string) error {
 	if t.db.dialect != postgres {
 		return nil
 	}
-	_, err := t.sx.ExecContext(ctx, "SELECT set_config('rootcue.' || $1, $2, true)", name, value)
-	return translate(ctx, err)
+	_, err := t.exec(ctx, "SELECT set_config('rootcue.' || ?, ?, true)", name, value)
+	return err
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"rootcue/internal/store"
 )
@@ -32,34 +33,46 @@ const (
 	freshAsked = 16  // how many wait is asked about once in so many rows
 )
 
-// freshOf packs verdicts; a fault has one.
-func freshOf(a store.Assessment, verdicts []store.Verdict) (freshRow, error) {
+// verdictsOf are the rows of one assessment; a fault has one verdict.
+func verdictsOf(a store.Assessment, verdicts []store.Verdict) ([]verdict, error) {
+	rows := make([]verdict, len(verdicts))
+	for i, v := range verdicts {
+		if slices.ContainsFunc(verdicts[:i], func(before store.Verdict) bool { return before.Fault == v.Fault }) {
+			return nil, fmt.Errorf("%w: two verdicts on %s", store.ErrConflict, v.Fault)
+		}
+		rows[i] = verdict{v.Fault, v.Verdict, a.On, a.ID}
+	}
+	return rows, nil
+}
+
+// fresh packs the verdicts of one assessment.
+func fresh(verdicts []verdict) (freshRow, error) {
 	by := make(map[string]string, len(verdicts))
 	for _, v := range verdicts {
-		if _, twice := by[v.Fault]; twice {
-			return freshRow{}, fmt.Errorf("%w: two verdicts on %s", store.ErrConflict, v.Fault)
-		}
 		by[v.Fault] = v.Verdict
 	}
 	text, err := json.Marshal(by)
-	return freshRow{a.ID, a.On, text}, err
+	return freshRow{verdicts[0].AssessmentID, verdicts[0].On, text}, err
 }
 
-// keepVerdicts lets verdicts wait, or moves them where they are looked up.
-func (t *tx) keepVerdicts(ctx context.Context, rows ...freshRow) error {
-	if len(rows) >= manyFresh {
-		return t.unpackVerdicts(ctx, rows)
+// keepVerdicts lets the verdicts of assessments wait, or puts those of many at
+// once where they are looked up. None of the lists is empty.
+func (t *tx) keepVerdicts(ctx context.Context, of ...[]verdict) (err error) {
+	if len(of) >= manyFresh {
+		return insert(ctx, t, "verdicts", "", slices.Concat(of...)...)
+	}
+	rows := make([]freshRow, len(of))
+	for i := range of {
+		if rows[i], err = fresh(of[i]); err != nil {
+			return err
+		}
 	}
 	if err := insert(ctx, t, "fresh_verdicts", "", rows...); err != nil || rand.IntN(freshAsked) >= len(rows) {
 		return err
 	}
 	var waiting int
-	count, args, err := t.statement("SELECT count(*) FROM fresh_verdicts WHERE club_id = ?", []any{t.club})
-	if err != nil {
+	if err := t.value(ctx, "SELECT count(*) FROM fresh_verdicts WHERE club_id = ?", []any{t.club}, &waiting); err != nil || waiting < mostFresh {
 		return err
-	}
-	if err := t.sx.GetContext(ctx, &waiting, count, args...); err != nil || waiting < mostFresh {
-		return translate(ctx, err)
 	}
 	// Locked, so that two who move them at once do not both.
 	all, err := list[freshRow](ctx, t, "fresh_verdicts", t.db.dialect.forDelete())
