@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"strings"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -28,7 +29,7 @@ func (s *Server) observationRoutes() {
 		Method: "POST", Path: "/v1/observations", ID: "submit-observations", Tag: "Observations", Summary: "Submit observations", Role: Submit, Replayable: true, Also: []Kind{Unavailable},
 		Description: "One document or a list of them as JSON, one a line as NDJSON, or a table as CSV (see template.csv of a rubric; `rubric` names the rubric of rows that name none). Good ones are stored with their assessment, bad ones are refused by their line with what was wanted; a single bad JSON document is answered with a problem. " +
 			"NDJSON and CSV are answered line by line while they are read, each when it is safely stored.\n\n" +
-			"`same`: known already, nothing changed. `corrected`: it replaces what was stored, which is kept as history. Documents of one player, rubric, date, session and rater belong together: within a session new rep numbers join the observation, which is then judged as a whole, and known ones are corrected; without a session, a document with the same rep numbers corrects the stored one, and any other is an observation of its own. " +
+			"`same`: known already, nothing changed. `corrected`: it replaces what was stored, which is kept as history. Documents of one player, rubric, date, session and rater belong together: within a session new rep numbers join the observation, which is then judged as a whole, and known ones are corrected, also back to what they were; without a session, a document with the same rep numbers corrects the stored one, any other is an observation of its own, and one that was replaced since is a late copy, answered `same`. " +
 			"In a table, rows that follow each other and are of one player, date, session and rater are one observation, a row a rep. Send whatever was interrupted once more: what was stored is answered `same`.",
 		Body:    &Form{submissionSchema, []string{jsonType, ndjsonType, csvType}},
 		Answer:  &Form{typed[Submitted], []string{jsonType, ndjsonType}},
@@ -190,9 +191,10 @@ type AssessmentMade struct {
 
 func (s *Server) readObservation(ctx context.Context, in *ByID) (*Answer[ObservationRead], error) {
 	o, err := s.Clubs.Observation(ctx, actor(ctx), in.ID)
+	hash, _, _ := strings.Cut(o.InputHash, "-") // see store.Observation
 	out := ObservationRead{
 		ID: o.ID, Player: o.PlayerRef, Rubric: o.Rubric, On: o.On, Session: o.Session, Rater: o.Rater, ReceivedAt: o.ReceivedAt,
-		Supersedes: o.Supersedes, SupersededBy: o.SupersededBy, SHA256: o.InputHash, Document: json.RawMessage(o.Input), Assessments: []AssessmentMade{},
+		Supersedes: o.Supersedes, SupersededBy: o.SupersededBy, SHA256: hash, Document: json.RawMessage(o.Input), Assessments: []AssessmentMade{},
 	}
 	for _, a := range o.Assessments {
 		out.Assessments = append(out.Assessments, AssessmentMade{a.ID, a.Status, a.RubricVersion, a.CreatedAt})

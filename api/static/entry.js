@@ -132,7 +132,7 @@ const patience = () => AbortSignal.timeout(30_000 /* ms */);
 async function sendOne(r) {
   const a = await ask("POST", r.path, { json: r.json, signal: patience(), headers: { "Idempotency-Key": r.key ?? r.id } });
   if (a.status === 401 || a.status === 403) { signedOut = true; return false; }
-  if (a.status >= 500 || a.status === 429 || a.status === 409 || a.status === 408) return false;
+  if (a.status >= 500 || a.status === 429 || a.status === 408 || a.body?.type === "/problems/in-flight") return false;
   if (!box.records().includes(r)) return true; // taken back meanwhile: the next save corrects it
   r.answer = a.ok ? refusedLines(a.body) : a.body;
   r.state = r.answer ? "refused" : "sent";

@@ -38,9 +38,10 @@ func lookUp(ctx context.Context, tx store.Tx, parts []*part) (k known, err error
 }
 
 // settle decides what a part is: known, a correction, more reps, or new. A part
-// that joins or corrects another becomes the whole of both.
+// that joins or corrects another becomes the whole of both. What a session held
+// once and holds no longer is a correction back to it.
 func (k *known) settle(ctx context.Context, tx store.Tx, p *part) error {
-	if o, ok := k.byHash[p.r.hash]; ok {
+	if o, ok := k.byHash[p.r.hash]; ok && (o.SupersededBy == nil || p.r.Session == "") {
 		return p.repeats(ctx, tx, o)
 	}
 	p.status = Stored

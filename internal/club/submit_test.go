@@ -54,6 +54,8 @@ func TestSubmit(t *testing.T) {
 		{"other reps of a session", []string{doc("P-1", s1, rep(2, 12)), doc("P-1", s1, rep(1, 12))}, []string{"1 stored", "2 stored"}, []string{"2"}},
 		{"part of a session again", []string{doc("P-1", s1, rep(2, 12)), doc("P-1", s1, rep(1, 12)), doc("P-1", s1, rep(1, 12)), doc("P-1", s1, rep(2, 12))}, []string{"1 stored", "2 stored", "3 same", "4 same"}, []string{"2"}},
 		{"a rep of a session corrected", []string{doc("P-1", s1, rep(1, 12), rep(2, 12)), doc("P-1", s1, rep(2, 4))}, []string{"1 stored", "2 corrected"}, []string{"2"}},
+		{"a rep of a session corrected and back", []string{doc("P-1", s1, rep(1, 12)), doc("P-1", s1, rep(2, 12)), doc("P-1", s1, rep(2, 4)), doc("P-1", s1, rep(2, 12))}, []string{"1 stored", "2 stored", "3 corrected", "4 corrected"}, []string{"2"}},
+		{"the first rep of a session corrected and back", []string{doc("P-1", s1, rep(1, 12)), doc("P-1", s1, rep(1, 4)), doc("P-1", s1, rep(1, 12))}, []string{"1 stored", "2 corrected", "3 corrected"}, []string{"1"}},
 		{"another rater", []string{doc("P-1", s1+`, "rater": "E1"`, rep(1, 12)), doc("P-1", s1+`, "rater": "E2"`, rep(1, 12))}, []string{"1 stored", "2 stored"}, []string{"1", "1"}},
 		{"the year's end out of order", []string{strings.Replace(doc("P-1", "", rep(1, 12)), "2026-05", "2026-12", 1), doc("P-1", "", rep(1, 12))}, []string{"1 stored", "2 stored"}, []string{"1", "1"}},
 		{"bad among good", []string{doc("P-1", "", rep(1, 12)), `{"x": 1}`, "", "nonsense", doc("P-2", "", rep(1, 12))}, []string{"1 stored", "2 refused", "4 refused", "5 stored"}, []string{"1", "1"}},

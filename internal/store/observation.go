@@ -12,7 +12,7 @@ type Observation struct {
 	Rater          string  `db:"rater" json:"rater"`     // "" for none
 	TryoutID       *string `db:"tryout_id" json:"tryout,omitempty"`
 	Input          Body    `db:"input" json:"input"`           // canonical bytes
-	InputHash      string  `db:"input_hash" json:"input_hash"` // unique in the club: the same document twice is one observation
+	InputHash      string  `db:"input_hash" json:"input_hash"` // unique in the club: the same document twice is one observation; "-" and the id behind it once another went back to it
 	IdempotencyKey *string `db:"idempotency_key" json:"idempotency_key,omitempty"`
 	Supersedes     *string `db:"supersedes" json:"supersedes,omitempty"`       // the observation this one corrects
 	SupersededBy   *string `db:"superseded_by" json:"superseded_by,omitempty"` // set by the store
@@ -41,8 +41,9 @@ type Observations interface {
 	// Save keeps submissions, all or none, in as few statements as the database
 	// allows. Empty ids and times are filled in, in place; the assessment takes
 	// player, session, date and rubric from its observation. One whose Supersedes
-	// is set retires the named observation and its assessments. A content known
-	// already gives ErrConflict: ask ObservationsByHash first.
+	// is set retires the named observation and its assessments, and may go back
+	// to the content of one that was replaced. Any other content known already
+	// gives ErrConflict: ask ObservationsByHash first.
 	Save(ctx context.Context, subs []Submission) error
 
 	Observation(ctx context.Context, id string) (Observation, error)

@@ -37,6 +37,9 @@ func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 			if err := t.retire(ctx, *o.Supersedes); err != nil {
 				return err
 			}
+			if err := t.giveUpHash(ctx, o.InputHash); err != nil {
+				return err
+			}
 		}
 	}
 	if err := insert(ctx, t, "observations", "", observations...); err != nil {
@@ -46,6 +49,13 @@ func (t *tx) Save(ctx context.Context, subs []store.Submission) error {
 		return err
 	}
 	return t.keepVerdicts(ctx, verdicts...)
+}
+
+// giveUpHash frees a content for an observation that goes back to it: those
+// replaced since that had it keep it with their id behind.
+func (t *tx) giveUpHash(ctx context.Context, hash string) error {
+	_, err := t.exec(ctx, "UPDATE observations SET input_hash = input_hash || '-' || id WHERE club_id = ? AND input_hash = ? AND superseded_by IS NOT NULL", t.club, hash)
+	return err
 }
 
 // supersede notes in a row which one replaced it; a row can be replaced once.

@@ -90,6 +90,11 @@ func (m *model) keep(t *rapid.T, sub store.Submission, want error) {
 		if old := sub.Observation.Supersedes; old != nil {
 			m.observation(*old).SupersededBy = &subs[0].Observation.ID
 			m.retire(*old)
+			for i := range m.seen { // who goes back to a content takes it over
+				if o := &m.seen[i]; o.InputHash == sub.Observation.InputHash {
+					o.InputHash += "-" + o.ID
+				}
+			}
 		}
 		m.seen = append(m.seen, subs[0].Observation)
 		m.assessed = append(m.assessed, subs[0].Assessment)
@@ -124,9 +129,12 @@ func (m *model) correct(t *rapid.T) {
 	if len(m.seen) == 0 {
 		return
 	}
-	sub, known := m.submission(t)
+	sub, _ := m.submission(t)
 	old := rapid.SampledFrom(m.seen).Draw(t, "old")
 	sub.Observation.Supersedes = &old.ID
+	known := slices.ContainsFunc(m.seen, func(o store.Observation) bool {
+		return o.InputHash == sub.Observation.InputHash && o.SupersededBy == nil && o.ID != old.ID
+	})
 	if known || old.SupersededBy != nil {
 		m.keep(t, sub, store.ErrConflict)
 		return
