@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"io"
+	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"strconv"
@@ -121,7 +122,8 @@ func TestPrefer(t *testing.T) {
 // An answer that is flushed goes out as it comes, and a handler that fails
 // after that cuts the connection: nobody takes half for the whole.
 func TestFlushedAnswer(t *testing.T) {
-	s := newServer(t, nil)
+	var log bytes.Buffer
+	s := newServer(t, func(o *api.Options) { o.Log = slog.New(slog.NewJSONHandler(&log, nil)) })
 	addStream(s)
 	server := httptest.NewServer(s)
 	defer server.Close()
@@ -136,5 +138,14 @@ func TestFlushedAnswer(t *testing.T) {
 	}
 	if res.Header.Get("Content-Length") != "" || res.Header.Get("ETag") != "" {
 		t.Errorf("a stream has the header %v", res.Header)
+	}
+	server.Close() // and with it the request
+	if !strings.Contains(log.String(), `"route":"/test/stream"`) {
+		t.Errorf("the log does not tell of the request: %s", &log)
+	}
+	w := httptest.NewRecorder()
+	s.MetricsHandler().ServeHTTP(w, httptest.NewRequest("GET", "/metrics", nil))
+	if !strings.Contains(w.Body.String(), "rootcue_requests_in_flight 0\n") || !strings.Contains(w.Body.String(), `rootcue_requests_total{method="GET",route="/test/stream",status="200"} 1`) {
+		t.Errorf("the metrics do not count it, or hold it for under way: %s", w.Body)
 	}
 }

@@ -38,11 +38,13 @@ func (s *Server) watch(c *gin.Context) {
 	c.Request = c.Request.WithContext(context.WithValue(c.Request.Context(), requestIDKey{}, id))
 	c.Header(RequestIDHeader, id)
 	s.metrics.inFlight.Inc()
+	defer func() { // also where the connection is cut, by a panic
+		s.metrics.inFlight.Dec()
+		took := s.Now().Sub(start)
+		s.metrics.seen(c.Request.Method, c.FullPath(), c.Writer.Status(), took)
+		s.log(c, id, took)
+	}()
 	c.Next()
-	s.metrics.inFlight.Dec()
-	took := s.Now().Sub(start)
-	s.metrics.seen(c.Request.Method, c.FullPath(), c.Writer.Status(), took)
-	s.log(c, id, took)
 }
 
 func (s *Server) log(c *gin.Context, id string, took time.Duration) {

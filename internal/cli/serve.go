@@ -65,7 +65,10 @@ func (c *serveCmd) Run(s *streams) error {
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	defer kept.close(s.Err)
+	defer func() {
+		stop() // what runs beside the server ends with it, also where it could not begin
+		kept.close(s.Err)
+	}()
 	if c.Rubrics != "" {
 		watch := &folderWatch{dir: c.Rubrics, shelf: live, clubs: kept.clubs, log: log}
 		watch.look(ctx)

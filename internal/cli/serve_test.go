@@ -3,6 +3,7 @@ package cli_test
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"encoding/json"
 	"io"
 	"net"
@@ -180,7 +181,9 @@ func (b binary) stopsOnInterrupt(t *testing.T) {
 // ends runs the program and gives its exit code and what it says of errors.
 func (b binary) ends(t *testing.T, args ...string) (int, string) {
 	t.Helper()
-	cmd := exec.Command(string(b), args...)
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, string(b), args...)
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
 	if err := cmd.Run(); err == nil {
@@ -207,6 +210,7 @@ func (b binary) saysWhyItCannot(t *testing.T) {
 	}{
 		{"port taken", []string{"serve", "--demo", "--listen", taken.Addr().String()}, 3, []string{"--listen", taken.Addr().String() + " is taken"}},
 		{"metrics port taken", []string{"serve", "--demo", "--listen", "127.0.0.1:0", "--metrics-listen", taken.Addr().String()}, 3, []string{"--metrics-listen", "is taken"}},
+		{"metrics port taken, with a folder watched", []string{"serve", "--demo", "--rubrics", t.TempDir(), "--listen", "127.0.0.1:0", "--metrics-listen", taken.Addr().String()}, 3, []string{"--metrics-listen", "is taken"}},
 		{"no address", []string{"serve", "--demo", "--listen", "nowhere"}, 3, []string{"--listen", "nowhere"}},
 		{"no folder", []string{"serve", "--demo", "--rubrics", "/no/such/folder"}, 3, []string{"--rubrics", "/no/such/folder"}},
 		{"faulty rubric", []string{"serve", "--demo", "--rubrics", bad}, 1, []string{"ours.yaml:", "title: ["}},

@@ -3,10 +3,13 @@ package cli
 import (
 	"context"
 	"crypto/sha256"
+	"errors"
+	"fmt"
 	"io/fs"
 	"log/slog"
 	"maps"
 	"path"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -16,6 +19,7 @@ import (
 	"rootcue/engine/place"
 	"rootcue/engine/workload"
 	"rootcue/internal/club"
+	"rootcue/internal/store"
 )
 
 // watchEvery is how often the folder of rubrics is looked at.
@@ -65,8 +69,14 @@ func (w *folderWatch) run(ctx context.Context) {
 	}
 }
 
-// look takes over what changed since the last look.
+// look takes over what changed since the last look. A file that
+// the program breaks on ends neither the watch nor the server.
 func (w *folderWatch) look(ctx context.Context) {
+	defer func() {
+		if v := recover(); v != nil {
+			w.log.Error("panic", "folder", w.dir, "says", fmt.Sprint(v), "stack", string(debug.Stack()))
+		}
+	}()
 	clubs, err := w.clubs.Store.Clubs(ctx)
 	if err != nil {
 		return // the database is away; the next look does it
@@ -107,6 +117,9 @@ func (w *folderWatch) look(ctx context.Context) {
 	}
 	if err != nil {
 		w.log.Warn("a file is not published; the last version stays", "error", err.Error())
+	}
+	if errors.Is(err, store.ErrUnavailable) || errors.Is(err, store.ErrReadOnly) {
+		w.seen = [32]byte{} // the next look does it
 	}
 }
 

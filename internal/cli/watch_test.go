@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 
 	"rootcue/api"
 	"rootcue/internal/club"
+	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
 	"rootcue/rubrics"
 )
@@ -26,7 +28,8 @@ func TestFolderWatch(t *testing.T) {
 	if err := db.Migrate(ctx); err != nil {
 		t.Fatal(err)
 	}
-	clubs := club.New(db)
+	kept := &failing{Store: db}
+	clubs := club.New(kept)
 	if _, _, err := clubs.AddFirstKey(ctx, "Harbour", club.NewKey{Role: "admin"}); err != nil {
 		t.Fatal(err)
 	}
@@ -77,4 +80,41 @@ func TestFolderWatch(t *testing.T) {
 			t.Errorf("%s: it says %q, wanted %q", step.name, &said, step.says)
 		}
 	}
+	// What stopped a look is no reason to pass over the file in the next, unless
+	// it was the file itself.
+	for i, step := range []struct {
+		version int
+		fail    func() error
+	}{
+		{3, func() error { panic("a test") }},
+		{4, func() error { return fmt.Errorf("a test: %w", store.ErrUnavailable) }},
+		{5, func() error { return fmt.Errorf("a test: %w", store.ErrReadOnly) }},
+	} {
+		if err := os.WriteFile(filepath.Join(dir, "throw-to-second.yaml"), fmt.Appendf(nil, "%s# %d\n", edited, i), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		said.Reset()
+		kept.fail = step.fail
+		w.look(ctx)
+		if kept.fail = nil; !strings.Contains(said.String(), "a test") {
+			t.Errorf("it says %q", &said)
+		}
+		w.look(ctx)
+		if v, err := clubs.Rubric(ctx, club.Actor{Club: own.ID}, "throw-to-second", 0); err != nil || v.Document.Version != step.version {
+			t.Errorf("the club has version %d (%v), wanted %d; %s", v.Document.Version, err, step.version, &said)
+		}
+	}
+}
+
+// failing is a store whose writes fail now and then.
+type failing struct {
+	store.Store
+	fail func() error
+}
+
+func (f *failing) InTx(ctx context.Context, club string, fn func(store.Tx) error) error {
+	if f.fail != nil {
+		return f.fail()
+	}
+	return f.Store.InTx(ctx, club, fn)
 }
