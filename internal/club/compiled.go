@@ -119,26 +119,43 @@ func (c *Clubs) compile(ctx context.Context, tx store.Tx, d store.Document) (*Ve
 
 // compileNew compiles a version for the caller alone.
 func compileNew(ctx context.Context, tx store.Tx, d store.Document) (*Version, error) {
-	r, problems := rubric.Parse(d.Name+".yaml", d.Source, basesOf(ctx, tx, d.At))
+	r, problems := rubric.Parse(d.Name+".yaml", d.Source, basesOf(ctx, tx, d))
 	if r == nil {
 		return nil, fmt.Errorf("rubric %s version %d does not compile any more: %s", d.Name, d.Version, problems[0].Summary())
 	}
 	return &Version{d, r, problems}, nil
 }
 
-// basesOf finds the rubrics that another extends, as they stood when it was
-// published: a version means the same for ever, whatever becomes of its base.
-func basesOf(ctx context.Context, tx store.Tx, at store.Time) func(string) ([]byte, bool) {
-	return func(name string) ([]byte, bool) {
+// basesOf finds the rubrics that a stored version extends, as they stood for its
+// first day when it was published: a version means the same for ever, whatever
+// becomes of its base.
+func basesOf(ctx context.Context, tx store.Tx, d store.Document) func(string) ([]byte, bool) {
+	return func(name string) (src []byte, ok bool) {
 		versions, err := tx.Versions(ctx, store.KindRubric, name)
 		if err != nil {
 			return nil, false
 		}
 		for _, v := range versions {
-			if !v.At.After(at.Time) {
-				return v.Source, true
+			if v.At.After(d.At.Time) {
+				continue
+			}
+			if src, ok = v.Source, true; v.EffectiveFrom <= d.EffectiveFrom {
+				break
 			}
 		}
-		return nil, false
+		return src, ok
+	}
+}
+
+// basesOn finds the rubrics that one published now extends, as they will be in
+// force on its first day, and notes their names.
+func basesOn(ctx context.Context, tx store.Tx, day string, names map[string]bool) func(string) ([]byte, bool) {
+	return func(name string) ([]byte, bool) {
+		d, err := tx.ActiveDocument(ctx, store.KindRubric, name)
+		if err == nil && d.EffectiveFrom > day {
+			d, err = effective(ctx, tx, d, day)
+		}
+		names[name] = true
+		return d.Source, err == nil
 	}
 }

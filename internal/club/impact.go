@@ -76,7 +76,11 @@ func (c *Clubs) candidate(ctx context.Context, a Actor, name string, src []byte,
 		if _, err := tx.ActiveDocument(ctx, store.KindRubric, name); err != nil {
 			return err
 		}
-		if r, _, out.Problems = engine.CheckRubric(name+".yaml", src, basesOf(ctx, tx, tx.Now())); r == nil {
+		today, err := todayOf(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if r, _, out.Problems = engine.CheckRubric(name+".yaml", src, basesOn(ctx, tx, today, map[string]bool{})); r == nil {
 			return &Refusal{out.Problems}
 		}
 		return nil

@@ -6,6 +6,8 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"time"
 
@@ -47,20 +49,37 @@ func (c *Clubs) publish(ctx context.Context, tx store.Tx, a Actor, p Publication
 	if active.Version != p.Base {
 		return nil, fmt.Errorf("%w: version %d is active, the change was made from %d", ErrChanged, active.Version, p.Base)
 	}
-	if err := checkPublication(ctx, tx, p); err != nil {
-		return nil, err
-	}
-	if sum := sha256.Sum256(p.Source); active.SHA256 == hex.EncodeToString(sum[:]) {
-		return c.compile(ctx, tx, active)
-	}
-	newest, err := newestVersion(ctx, tx, p.Name)
+	today, err := todayOf(ctx, tx)
 	if err != nil {
 		return nil, err
 	}
 	if p.EffectiveFrom == "" {
-		if p.EffectiveFrom, err = todayOf(ctx, tx); err != nil {
+		p.EffectiveFrom = today
+	}
+	bases, err := checkPublication(ctx, tx, p)
+	if err != nil {
+		return nil, err
+	}
+	if sum := sha256.Sum256(p.Source); active.SHA256 == hex.EncodeToString(sum[:]) {
+		judging, err := c.inForce(ctx, tx, p.Name)
+		if err != nil {
 			return nil, err
 		}
+		if p.EffectiveFrom == active.EffectiveFrom || p.EffectiveFrom <= today && judging.Document.Version == active.Version {
+			return c.compile(ctx, tx, active)
+		}
+	}
+	if p.EffectiveFrom > today {
+		bases[p.Name] = true // it judges on until then
+	}
+	for _, name := range slices.Sorted(maps.Keys(bases)) {
+		if err := confirm(ctx, tx, a, name, today); err != nil {
+			return nil, err
+		}
+	}
+	newest, err := newestVersion(ctx, tx, p.Name)
+	if err != nil {
+		return nil, err
 	}
 	d := store.Document{Kind: store.KindRubric, Name: p.Name, Source: p.Source, Who: a.KeyID, Why: p.Why, EffectiveFrom: p.EffectiveFrom}
 	if d, err = tx.Publish(ctx, d, newest); err != nil {
@@ -70,7 +89,33 @@ func (c *Clubs) publish(ctx context.Context, tx store.Tx, a Actor, p Publication
 	if err != nil {
 		return nil, err
 	}
-	return v, logged(ctx, tx, a.KeyID, "rubric.published", "rubric/"+p.Name, map[string]any{"version": d.Version, "sha256": d.SHA256, "why": d.Why, "effective_from": d.EffectiveFrom})
+	return v, logPublished(ctx, tx, a, d)
+}
+
+// confirm publishes the active version of a rubric once more where it was gone
+// back to. By their dates a later one would come before it: until the day of the
+// next, and in what extends it.
+func confirm(ctx context.Context, tx store.Tx, a Actor, name, today string) error {
+	d, err := tx.ActiveDocument(ctx, store.KindRubric, name)
+	if errors.Is(err, store.ErrNotFound) { // it is new
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	newest, err := newestVersion(ctx, tx, name)
+	if err != nil || newest == d.Version {
+		return err
+	}
+	d.Who, d.Why, d.At, d.EffectiveFrom = a.KeyID, fmt.Sprintf("version %d again, which was gone back to", d.Version), store.Time{}, max(d.EffectiveFrom, today)
+	if d, err = tx.Publish(ctx, d, newest); err != nil {
+		return err
+	}
+	return logPublished(ctx, tx, a, d)
+}
+
+func logPublished(ctx context.Context, tx store.Tx, a Actor, d store.Document) error {
+	return logged(ctx, tx, a.KeyID, "rubric.published", "rubric/"+d.Name, map[string]any{"version": d.Version, "sha256": d.SHA256, "why": d.Why, "effective_from": d.EffectiveFrom})
 }
 
 // newestVersion is the highest version of a rubric, 0 without one.
@@ -82,22 +127,24 @@ func newestVersion(ctx context.Context, tx store.Tx, name string) (int, error) {
 	return versions[0].Version, nil
 }
 
-// checkPublication refuses what no one should be judged by.
-func checkPublication(ctx context.Context, tx store.Tx, p Publication) error {
+// checkPublication refuses what no one should be judged by, and names the
+// rubrics that it extends.
+func checkPublication(ctx context.Context, tx store.Tx, p Publication) (bases map[string]bool, err error) {
 	if len(p.Why) > 2000 {
-		return refuse("too-long", "/why", fmt.Sprintf("%d bytes", len(p.Why)), "a reason of at most 2000 bytes", "")
+		return nil, refuse("too-long", "/why", fmt.Sprintf("%d bytes", len(p.Why)), "a reason of at most 2000 bytes", "")
 	}
-	if _, err := time.Parse(time.DateOnly, p.EffectiveFrom); err != nil && p.EffectiveFrom != "" {
-		return refuse("bad-date", "/effective_from", strconv.Quote(p.EffectiveFrom), "a date such as 2026-05-09", "")
+	if _, err := time.Parse(time.DateOnly, p.EffectiveFrom); err != nil {
+		return nil, refuse("bad-date", "/effective_from", strconv.Quote(p.EffectiveFrom), "a date such as 2026-05-09", "")
 	}
-	r, _, slips := engine.CheckRubric(p.Name+".yaml", p.Source, basesOf(ctx, tx, tx.Now()))
+	bases = map[string]bool{}
+	r, _, slips := engine.CheckRubric(p.Name+".yaml", p.Source, basesOn(ctx, tx, p.EffectiveFrom, bases))
 	if r != nil && r.Name != p.Name {
 		slips = append(slips, place.Problem{Code: "other-name", File: p.Name + ".yaml", Line: 1, Column: 1, Found: "a file of the rubric " + r.Name, Wanted: "rubric: " + p.Name, Hint: "publish it under its own name"})
 	}
 	if place.Failed(slips) {
-		return &Refusal{slips}
+		return nil, &Refusal{slips}
 	}
-	return nil
+	return bases, nil
 }
 
 // An Edit changes limits of a rubric in place: only the numbers change, what
@@ -136,7 +183,7 @@ func edited(ctx context.Context, tx store.Tx, name string, limits []rubric.Limit
 	if len(limits) == 0 {
 		return nil, refuse("missing-key", "/limits", "no limits", "at least one: {\"fault\": …, \"band\": …, \"at_most\": …}", "")
 	}
-	src, slips := rubric.SetLimits(name+".yaml", active.Source, basesOf(ctx, tx, active.At), limits)
+	src, slips := rubric.SetLimits(name+".yaml", active.Source, basesOf(ctx, tx, active), limits)
 	if place.Failed(slips) {
 		for i := range slips {
 			if slips[i].Line == 0 {

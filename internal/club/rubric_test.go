@@ -401,3 +401,103 @@ func TestReassessWithoutTheDatabase(t *testing.T) {
 		t.Errorf("found %+v, %v", p, err)
 	}
 }
+
+// A version that was gone back from judges nothing any more, also while a later
+// one waits for its day; to give a file another day counts.
+func TestRolledBackStaysSo(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, "2026-05-09T12:00:00Z")
+		a := member(t, c, "Harbour", "edit")
+		edit(t, c, a, "stride-off-line", 11) // version 2, a mistake
+		activate := func(version, base int) {
+			t.Helper()
+			if _, err := c.Activate(ctx, a, throw, version, base, "a mistake"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		activate(1, 2)
+		src, err := c.Edited(ctx, a, throw, atMost("stride-off-line", 12.5))
+		if err != nil {
+			t.Fatal(err)
+		}
+		publish := func(base int, from string, want int) {
+			t.Helper()
+			v, err := c.Publish(ctx, a, club.Publication{Name: throw, Source: src, Base: base, EffectiveFrom: from})
+			if err != nil || v.Document.Version != want || v.EffectiveFrom != from {
+				t.Fatalf("published %+v, %v, wanted version %d", v, err, want)
+			}
+		}
+		judged := func(day string, want int, limit float64) {
+			t.Helper()
+			at(t, c, day+"T12:00:00Z")
+			lines, _ := submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-"+day, "", rep(1, 8)))), nil)
+			_, row, err := c.Assessment(ctx, a, lines[0].Assessment)
+			if err != nil || row.RubricVersion != want {
+				t.Errorf("on %s version %d judges, wanted %d, %v", day, row.RubricVersion, want, err)
+			}
+			if found := fmt.Sprintf(`"limit":{"at_most":%g}`, limit); !strings.Contains(string(row.Body), found) {
+				t.Errorf("on %s the limit is not %g", day, limit)
+			}
+		}
+		publish(1, "2026-06-01", 4) // version 3 is 1 again
+		judged("2026-05-09", 3, 12)
+		publish(4, "2026-06-01", 4) // the same once more
+		publish(4, "2026-05-20", 5)
+		judged("2026-05-10", 3, 12)
+		judged("2026-05-20", 5, 12.5)
+		activate(1, 5)
+		judged("2026-06-02", 1, 12)
+	})
+}
+
+// What extends a rubric extends the version in use on its first day: none that
+// was gone back from, none that waits for a later day. So it is announced, too.
+func TestBaseInUse(t *testing.T) {
+	c := embedded(t)
+	at(t, c, "2026-05-09T12:00:00Z")
+	a := member(t, c, "Harbour", "edit")
+	submit(t, c, a, club.NDJSON(strings.NewReader(strings.Replace(doc("P-1", "", rep(1, 8)), throw, "throw-to-third", 1))), nil)
+	third, err := c.Rubric(ctx, a, "throw-to-third", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	limit := func(from string, want float64) {
+		t.Helper()
+		base := third.Document.Version
+		third, err = c.Publish(ctx, a, club.Publication{Name: "throw-to-third", Source: fmt.Appendf(nil, "%s# %d\n", third.Source, n), Base: base, EffectiveFrom: from})
+		if n++; err != nil {
+			t.Fatal(err)
+		}
+		for _, v := range []func() (*club.Version, error){
+			func() (*club.Version, error) { return third, nil },
+			func() (*club.Version, error) {
+				return club.New(c.Store).Rubric(ctx, a, "throw-to-third", third.Document.Version)
+			},
+		} {
+			is, err := v()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := is.Rubric.Faults[is.Rubric.FaultNamed("tall-set")].Limit.Hi[1]; got != want {
+				t.Errorf("from %s the limit is %g, wanted %g", from, got, want)
+			}
+		}
+	}
+	was := third.Rubric.Faults[third.Rubric.FaultNamed("tall-set")].Limit.Hi[1]
+	limit("2026-05-09", was)
+	edit(t, c, a, "tall-set", was+0.01)
+	if _, err := c.Activate(ctx, a, throw, 1, 2, "a mistake"); err != nil {
+		t.Fatal(err)
+	}
+	im, err := c.Impact(ctx, a, "throw-to-third", third.Source, func(int) error { return nil })
+	if err != nil || im.Changed != 0 {
+		t.Errorf("it would change %+v, %v", im, err)
+	}
+	limit("2026-05-09", was) // the base's version 3 is 1 again
+	if _, err := c.EditLimits(ctx, a, club.Edit{Name: throw, Limits: atMost("tall-set", was+0.01), Base: 3, EffectiveFrom: "2026-06-01"}); err != nil {
+		t.Fatal(err)
+	}
+	limit("2026-05-31", was)
+	limit("2026-06-01", was+0.01)
+}
