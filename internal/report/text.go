@@ -105,7 +105,11 @@ func (t *text) chains() {
 		}
 		t.line(2, "%d. %s (%s%s): gives back %s, explains %.1f of the faults seen", shown, t.title(c.Root), c.Root, sure, seconds(c.RecoversS, c.U), float64(c.Explains))
 		for _, l := range c.Links {
-			t.line(5, "-> %s, %.0f %% of it%s: %s", t.title(l.To), 100*float64(l.Share), carried(l.CarriesS), l.Because)
+			from := "" // the root, unless another stands between
+			if l.From != c.Root {
+				from = t.title(l.From) + " "
+			}
+			t.line(5, "%s-> %s, %.0f %% of it%s: %s", from, t.title(l.To), 100*float64(l.Share), carried(l.CarriesS), l.Because)
 		}
 	}
 	if shown == 0 {
