@@ -11,10 +11,13 @@ import (
 // keptStatements of a pool, at most; each connection holds them parsed.
 const keptStatements = 128
 
-// A pool is a set of connections that parse and plan a statement once which is
-// asked for again and again.
+// A pool is a set of connections. Those to SQLite parse a statement once which is
+// asked for again and again. PostgreSQL would know it by a name on one connection,
+// and behind a pooler the next transaction may be on another, where that name is
+// of no statement or of a different one.
 type pool struct {
 	*sqlx.DB
+	keeps  bool
 	mu     sync.Mutex
 	kept   *simplelru.LRU[string, *kept]
 	wanted []string
@@ -26,10 +29,10 @@ type kept struct {
 	wanted bool
 }
 
-func newPool(db *sqlx.DB, conns int) *pool {
+func newPool(db *sqlx.DB, conns int, keeps bool) *pool {
 	db.SetMaxOpenConns(conns)
 	db.SetMaxIdleConns(conns)
-	p := &pool{DB: db}
+	p := &pool{DB: db, keeps: keeps}
 	p.kept, _ = simplelru.NewLRU(keptStatements, func(_ string, k *kept) { // errs at a size below 1 only
 		if k.stmt != nil {
 			k.stmt.Close() // when the last transaction that has it has ended
@@ -40,6 +43,9 @@ func newPool(db *sqlx.DB, conns int) *pool {
 
 // statement gives a statement if it is kept, else nil.
 func (p *pool) statement(text string) *sqlx.Stmt {
+	if !p.keeps {
+		return nil
+	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	k, seen := p.kept.Get(text)

@@ -55,7 +55,7 @@ func postgresPool(url string, conns int) (*pool, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%w: database URL: %w", store.ErrInvalid, err)
 	}
-	p := newPool(sqlx.NewDb(sql.OpenDB(connector), "postgres"), conns)
+	p := newPool(sqlx.NewDb(sql.OpenDB(connector), "postgres"), conns, false)
 	p.SetConnMaxIdleTime(5 * time.Minute)
 	return p, nil
 }

@@ -77,7 +77,7 @@ func sqliteSide(ctx context.Context, abs string, conns int, lock, queryOnly, wan
 	if err != nil {
 		return nil, translate(ctx, err)
 	}
-	p := newPool(db, conns)
+	p := newPool(db, conns, true)
 	if err := readBack(ctx, db, wantOnly); err != nil {
 		return nil, errors.Join(translate(ctx, err), db.Close())
 	}
