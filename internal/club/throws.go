@@ -125,7 +125,7 @@ func (c *Clubs) addThrows(ctx context.Context, tx store.Tx, a Actor, ref string,
 	if err := tx.TakeTurn(ctx); err != nil { // two who send the same at once count it once
 		return nil, err
 	}
-	known, err := tx.Throws(ctx, ref, "", "", false)
+	known, err := told(ctx, tx, ref)
 	if err != nil {
 		return nil, err
 	}
@@ -157,6 +157,29 @@ func (c *Clubs) addThrows(ctx context.Context, tx store.Tx, a Actor, ref string,
 	}
 	slices.SortStableFunc(lines, func(x, y ThrowLine) int { return x.Line - y.Line })
 	return lines, keepThrows(ctx, tx, a, fresh)
+}
+
+// told are the entries that a file sent again may hold: those that count, then
+// those that were corrected since. What was withdrawn may be meant anew, and what
+// hurts is never passed over.
+func told(ctx context.Context, tx store.Tx, ref string) (list []store.Throw, err error) {
+	all, err := tx.Throws(ctx, ref, "", "", true)
+	by := make(map[string]store.Throw, len(all))
+	for _, t := range all {
+		if by[t.ID] = t; t.SupersededBy == nil {
+			list = append(list, t)
+		}
+	}
+	for _, t := range all {
+		last := t
+		for last.SupersededBy != nil {
+			last = by[*last.SupersededBy]
+		}
+		if t.SupersededBy != nil && last.Kind != kindWithdrawn && !hurts(t) {
+			list = append(list, t)
+		}
+	}
+	return list, err
 }
 
 // notYours refuses a clearance by anyone but an admin.

@@ -3,6 +3,7 @@ package club_test
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -116,6 +117,41 @@ func TestAddThrows(t *testing.T) {
 			})
 		})
 	}
+}
+
+// A file sent again counts nothing twice, also where an entry of it was corrected
+// since. What was withdrawn can be entered anew, and pain always.
+func TestThrowsAgainAfterCorrection(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, spring)
+		a := member(t, c, "North", "admin")
+		const file = `[{"date": "2026-05-02", "kind": "pitches", "count": 68}, {"date": "2026-05-03", "kind": "bullpen", "count": 20}, {"date": "2026-05-04", "kind": "pain", "note": "elbow"}, {"date": "2026-05-05", "kind": "pain", "note": "knee"}]`
+		lines, _ := enter(t, c, a, "P-1", file)
+		correct := func(id, entry string) string {
+			t.Helper()
+			line, err := c.CorrectThrow(ctx, a, "P-1", id, []byte(entry))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return line.ID
+		}
+		correct(correct(lines[0].ID, `{"date": "2026-05-02", "kind": "pitches", "count": 80}`), `{"date": "2026-05-02", "kind": "pitches", "count": 86}`)
+		correct(lines[2].ID, `{"date": "2026-05-04", "kind": "tired"}`)
+		for _, i := range []int{1, 3} {
+			if err := c.WithdrawThrow(ctx, a, "P-1", lines[i].ID); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, again := enter(t, c, a, "P-1", file)
+		if diff := cmp.Diff([]string{"1 same", "2 stored", "3 stored", "4 stored"}, again); diff != "" {
+			t.Errorf("found + and not -:\n%s", diff)
+		}
+		want := []string{"2026-05-02 pitches 86", "2026-05-03 bullpen 20", "2026-05-04 pain ? elbow", "2026-05-04 tired ?", "2026-05-05 pain ? knee"}
+		found := slices.DeleteFunc(slices.Sorted(slices.Values(ledger(t, c, a, "P-1", false))), func(e string) bool { return strings.Contains(e, "withdrawn") })
+		if diff := cmp.Diff(want, found); diff != "" {
+			t.Errorf("found + and not -:\n%s", diff)
+		}
+	})
 }
 
 // However many lines are bad, and however bad, the good ones are kept; a list
