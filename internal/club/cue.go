@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 
 	"rootcue/engine"
@@ -37,7 +38,7 @@ func (c *Clubs) announce(ctx context.Context, tx store.Tx, a Actor, subs []store
 	}
 	for i := range subs {
 		row := subs[i].Assessment
-		row.PlayerRef, row.On, row.Rubric = subs[i].Observation.PlayerRef, subs[i].Observation.On, subs[i].Observation.Rubric
+		row.PlayerRef, row.On, row.Rubric, row.Session = subs[i].Observation.PlayerRef, subs[i].Observation.On, subs[i].Observation.Rubric, subs[i].Observation.Session
 		if err := c.released(ctx, tx, a, row, row.Body); err != nil {
 			return err
 		}
@@ -46,7 +47,8 @@ func (c *Clubs) announce(ctx context.Context, tx store.Tx, a Actor, subs []store
 }
 
 // handOut notes each correction with its drills as handed out today; one that
-// was noted of this assessment already is not noted twice.
+// was noted of this assessment already, or today of the same session, such as
+// after each of its reps, is not noted twice.
 func handOut(ctx context.Context, tx store.Tx, a Actor, row store.Assessment, body []byte) error {
 	var doc struct {
 		WorkOn []engine.WorkOn `json:"work_on"`
@@ -62,15 +64,13 @@ func handOut(ctx context.Context, tx store.Tx, a Actor, row store.Assessment, bo
 	if err != nil {
 		return err
 	}
-	known, err := tx.Cues(ctx, row.PlayerRef)
+	known, err := handedOut(ctx, tx, row, today.String())
 	if err != nil {
 		return err
 	}
 	var cues []store.Cue
 	add := func(fault, drill string) {
-		if !slices.ContainsFunc(known, func(k store.Cue) bool {
-			return k.AssessmentID != nil && *k.AssessmentID == row.ID && k.Fault == fault && k.Drill == drill
-		}) {
+		if !known[[2]string{fault, drill}] {
 			cues = append(cues, store.Cue{PlayerRef: row.PlayerRef, AssessmentID: &row.ID, Fault: fault, Drill: drill, HandedOn: today.String(), Who: a.KeyID})
 		}
 	}
@@ -86,6 +86,33 @@ func handOut(ctx context.Context, tx store.Tx, a Actor, row store.Assessment, bo
 		return nil
 	}
 	return tx.AddCues(ctx, cues)
+}
+
+// handedOut are the faults and drills noted of an assessment, or on a day of
+// others of its session.
+func handedOut(ctx context.Context, tx store.Tx, row store.Assessment, day string) (known map[[2]string]bool, err error) {
+	cues, err := tx.Cues(ctx, row.PlayerRef)
+	if err != nil {
+		return nil, err
+	}
+	known = map[[2]string]bool{}
+	of := map[string]store.Assessment{row.ID: row}
+	for _, q := range cues {
+		if q.AssessmentID == nil || *q.AssessmentID != row.ID && q.HandedOn != day {
+			continue
+		}
+		is, read := of[*q.AssessmentID]
+		if !read {
+			if is, err = tx.Assessment(ctx, *q.AssessmentID); err != nil {
+				return nil, err
+			}
+			of[is.ID] = is
+		}
+		if is.Rubric == row.Rubric && is.On == row.On && is.Session == row.Session {
+			known[[2]string{q.Fault, q.Drill}] = true
+		}
+	}
+	return known, nil
 }
 
 // A CueNote says that a correction does not get on.
@@ -121,40 +148,23 @@ const sessionsRunning = 3
 // in which the fault's measure did not really get better.
 func (c *Clubs) cueNotes(ctx context.Context, tx store.Tx, ref string, cues []store.Cue) ([]CueNote, error) {
 	notes := []CueNote{}
-	faults := map[string]map[string]bool{} // by assessment
-	for _, q := range cues {
-		if q.AssessmentID != nil {
-			if faults[*q.AssessmentID] == nil {
-				faults[*q.AssessmentID] = map[string]bool{}
-			}
-			faults[*q.AssessmentID][q.Fault] = true
-		}
-	}
-	if len(faults) < sessionsRunning {
-		return notes, nil
-	}
-	sessions := map[string][]store.Assessment{} // by rubric, newest first
-	for id := range faults {
-		row, err := tx.Assessment(ctx, id)
-		if err != nil {
-			return nil, err
-		}
-		sessions[row.Rubric] = append(sessions[row.Rubric], row)
+	sessions, err := sessionsOf(ctx, tx, cues)
+	if err != nil || !slices.ContainsFunc(slices.Collect(maps.Values(sessions)), func(s []cueDay) bool { return len(s) >= sessionsRunning }) {
+		return notes, err
 	}
 	sheets, _, err := c.sheetsOf(ctx, tx, ref)
 	if err != nil {
 		return nil, err
 	}
 	for _, of := range sheets {
-		rows := sessions[of[0].sheet.Rubric.Name]
-		slices.SortFunc(rows, func(x, y store.Assessment) int { return cmpText(y.On+y.ID, x.On+x.ID) })
-		if len(rows) < sessionsRunning {
+		days := sessions[of[0].sheet.Rubric.Name]
+		if len(days) < sessionsRunning {
 			continue
 		}
-		from, to := rows[sessionsRunning-1].On, rows[0].On
+		from, to := days[sessionsRunning-1].on, days[0].on
 		for i := range of[0].sheet.Rubric.Faults {
 			f := &of[0].sheet.Rubric.Faults[i]
-			same := !slices.ContainsFunc(rows[:sessionsRunning], func(r store.Assessment) bool { return !faults[r.ID][f.Name] })
+			same := !slices.ContainsFunc(days[:sessionsRunning], func(d cueDay) bool { return !d.faults[f.Name] })
 			if same && f.Measure >= 0 && !gotBetter(of, f.Measure, from, to) {
 				notes = append(notes, CueNote{"try-another-drill", of[0].sheet.Rubric.Name, f.Name,
 					fmt.Sprintf("%s: handed out in %d sessions running without a real change. Try another drill, or look whether another fault starts it.", f.Title, sessionsRunning)})
@@ -162,6 +172,42 @@ func (c *Clubs) cueNotes(ctx context.Context, tx store.Tx, ref string, cues []st
 		}
 	}
 	return notes, nil
+}
+
+// A cueDay is the session of one day, with the faults whose cues were handed out
+// after it.
+type cueDay struct {
+	on     string
+	faults map[string]bool
+}
+
+// sessionsOf are the sessions after which cues were handed out, by rubric, newest
+// first. A day is one session, however often it was judged.
+func sessionsOf(ctx context.Context, tx store.Tx, cues []store.Cue) (map[string][]cueDay, error) {
+	sessions, read := map[string][]cueDay{}, map[string]store.Assessment{}
+	for _, q := range cues {
+		if q.AssessmentID == nil {
+			continue
+		}
+		row, known := read[*q.AssessmentID]
+		if !known {
+			var err error
+			if row, err = tx.Assessment(ctx, *q.AssessmentID); err != nil {
+				return nil, err
+			}
+			read[row.ID] = row
+		}
+		i := slices.IndexFunc(sessions[row.Rubric], func(d cueDay) bool { return d.on == row.On })
+		if i < 0 {
+			i = len(sessions[row.Rubric])
+			sessions[row.Rubric] = append(sessions[row.Rubric], cueDay{row.On, map[string]bool{}})
+		}
+		sessions[row.Rubric][i].faults[q.Fault] = true
+	}
+	for _, days := range sessions {
+		slices.SortFunc(days, func(x, y cueDay) int { return cmpText(y.on, x.on) })
+	}
+	return sessions, nil
 }
 
 // gotBetter reports whether a measure really got better between two days, dry

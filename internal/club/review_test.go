@@ -300,3 +300,55 @@ func TestReplayUnderAGate(t *testing.T) {
 		}
 	}
 }
+
+// A session that comes in rep by rep, and is corrected and judged anew, is one
+// session: its corrections are handed out once, and nobody is told that they did
+// not help in three.
+func TestCuesOfOneSession(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, "2026-05-09T12:00:00Z")
+		a := member(t, c, "Harbour", "admin")
+		settings(t, c, a, func(s *club.Settings) { s.ReviewFirst = false })
+		count := func(when string) {
+			t.Helper()
+			cues, notes, err := c.Cues(ctx, a, "P-1")
+			of := map[string]int{}
+			for _, q := range cues {
+				of[q.Fault+" "+q.Drill]++
+			}
+			for cue, n := range of {
+				if n != 1 {
+					t.Errorf("%s: %s was handed out %d times", when, cue, n)
+				}
+			}
+			if err != nil || len(cues) == 0 || len(notes) > 0 {
+				t.Errorf("%s: %d cues, notes %+v, %v", when, len(cues), notes, err)
+			}
+		}
+		for n := range 4 {
+			submit(t, c, a, club.NDJSON(strings.NewReader(doc("P-1", s1, rep(n+1, 20)))), nil)
+		}
+		count("rep by rep")
+		at(t, c, "2026-05-10T12:00:00Z")
+		for _, limit := range []float64{12.5, 12, 12.5} {
+			v := edit(t, c, a, "stride-off-line", limit)
+			if n, err := reassessed(c, a, v.Document.Version); err != nil || n.Done != 1 {
+				t.Fatalf("re-assessed %+v, %v", n, err)
+			}
+			rows, err := c.Assessments(ctx, a, store.AssessmentFilter{}, "", 10)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var is struct{ ID string }
+			if err := json.Unmarshal(rows.Items[0], &is); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := c.PutReview(ctx, a, is.ID, club.Review{}, true, 0); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, notes, err := c.Cues(ctx, a, "P-1"); err != nil || len(notes) > 0 {
+			t.Errorf("released three times: notes %+v, %v", notes, err)
+		}
+	})
+}
