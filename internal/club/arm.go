@@ -37,11 +37,14 @@ func (c *Clubs) Workload(ctx context.Context, a Actor, ref, day, planned string)
 		}
 		q.Throws = throws
 		answer = Arm{workload.Judge(q, policies), drills}
+		if !a.Health {
+			answer.Answer = withoutReasons(answer.Answer)
+			answer.AsRecordedTo = lastSeen(q.Ledger)
+		}
 		return nil
 	}
 	if !a.Health {
 		err = c.view(ctx, a, ask)
-		answer.Answer = withoutReasons(answer.Answer)
 		return answer, err
 	}
 	return answer, c.write(ctx, a, func(tx store.Tx) error {
@@ -122,6 +125,17 @@ func withoutReasons(a workload.Answer) workload.Answer {
 	a.Policies = policies
 	a.Cautions = withoutCauses(a.Cautions)
 	return a
+}
+
+// lastSeen is the day of the latest entry that does not tell of somebody's
+// health; nil without one.
+func lastSeen(l workload.Ledger) (last *civil.Date) {
+	for i := range l.Entries { // in the order of dates
+		if !health(string(l.Entries[i].Kind)) {
+			last = &l.Entries[i].Date
+		}
+	}
+	return last
 }
 
 func withoutReason(v workload.Verdict) workload.Verdict {

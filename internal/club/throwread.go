@@ -26,10 +26,15 @@ func (c *Clubs) Throws(ctx context.Context, a Actor, ref, from, to string, all b
 		return err
 	}
 	if !a.Health {
-		if err := c.view(ctx, a, read); err != nil {
-			return nil, err
-		}
-		return withoutHealth(throws), nil
+		err := c.view(ctx, a, func(tx store.Tx) error {
+			if err := read(tx); err != nil {
+				return err
+			}
+			ever, err := tx.Throws(ctx, ref, "", "", true)
+			throws = withoutHealth(throws, ever)
+			return err
+		})
+		return throws, err
 	}
 	return throws, c.write(ctx, a, func(tx store.Tx) error {
 		if err := read(tx); err != nil {
@@ -40,13 +45,26 @@ func (c *Clubs) Throws(ctx context.Context, a Actor, ref, from, to string, all b
 }
 
 // withoutHealth leaves out who was hurt, tired or cleared, and every free text.
-func withoutHealth(throws []store.Throw) []store.Throw {
+// Of all that was ever entered, what took the place of such an entry, or gave its
+// own to one, does not tell of it.
+func withoutHealth(throws, ever []store.Throw) []store.Throw {
+	hidden := map[string]bool{}
+	for _, t := range ever {
+		hidden[t.ID] = health(t.Kind)
+	}
 	kept := []store.Throw{}
 	for _, t := range throws {
-		if !health(t.Kind) {
-			t.Pain, t.Note = "", ""
-			kept = append(kept, t)
+		over := hidden[orEmpty(t.Supersedes)]
+		if health(t.Kind) || over && t.Kind == kindWithdrawn {
+			continue
 		}
+		if t.Pain, t.Note = "", ""; over {
+			t.Supersedes = nil
+		}
+		if hidden[orEmpty(t.SupersededBy)] {
+			t.SupersededBy = nil
+		}
+		kept = append(kept, t)
 	}
 	return kept
 }

@@ -1,6 +1,7 @@
 package club_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -10,6 +11,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"rootcue/engine/workload"
 	"rootcue/internal/club"
 	"rootcue/internal/store"
 	"rootcue/internal/store/sqlstore"
@@ -367,6 +369,57 @@ func TestAssessedThrows(t *testing.T) {
 		send(blocking)
 		if l := ledger(t, c, a, "P-2", false); l != nil {
 			t.Errorf("a blocked ball is no throw: %v", l)
+		}
+	})
+}
+
+// Nothing that a small key reads tells that health entries are there, or were:
+// no entry that took the place of one, no last day of the record, no word.
+func TestHealthLeavesNoTrace(t *testing.T) {
+	each(t, func(t *testing.T, c *club.Clubs) {
+		at(t, c, spring)
+		admin := member(t, c, "North", "admin")
+		lines, _ := enter(t, c, admin, "P-1", `[{"date": "2026-05-02", "kind": "pitches", "count": 43}, {"date": "2026-05-03", "kind": "pain", "note": "elbow"}, {"date": "2026-05-04", "kind": "tired"},
+			{"date": "2026-05-05", "kind": "head-or-chest-blow"}, {"date": "2026-05-06", "kind": "cleared", "note": "physician"}, {"date": "2026-05-01", "kind": "bullpen", "count": 9}]`)
+		if err := c.WithdrawThrow(ctx, admin, "P-1", lines[1].ID); err != nil {
+			t.Fatal(err)
+		}
+		for i, entry := range map[int]string{2: `{"date": "2026-05-04", "kind": "bullpen", "count": 20}`, 5: `{"date": "2026-05-01", "kind": "tired"}`} {
+			if _, err := c.CorrectThrow(ctx, admin, "P-1", lines[i].ID, []byte(entry)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, _, err := c.PutPlayer(ctx, admin, store.Player{Ref: "P-1", Age: ptr(12)}, always); err != nil {
+			t.Fatal(err)
+		}
+		for _, role := range []string{"read", "submit"} {
+			a := member(t, c, "North", role)
+			for _, from := range []string{"", "2026-05-04"} {
+				throws, err := c.Throws(ctx, a, "P-1", from, "", true)
+				if err != nil || len(throws) == 0 {
+					t.Fatalf("%d entries, %v", len(throws), err)
+				}
+				for _, e := range throws {
+					if e.Supersedes != nil || e.SupersededBy != nil || e.Kind == "withdrawn" {
+						t.Errorf("%s sees %+v", role, e)
+					}
+				}
+			}
+			for _, day := range []string{"", "2026-05-03", "2026-05-05"} {
+				w, err := c.Workload(ctx, a, "P-1", day, "30")
+				text, _ := json.Marshal(w)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, word := range []string{"pain", "elbow", "tired", "blow", "clear", "physician", "hurt", "2026-05-06"} {
+					if strings.Contains(strings.ReplaceAll(string(text), workload.Standing.Says, ""), word) && !(word == "2026-05-06" && day != "") {
+						t.Errorf("%s reads %q of %s: %s", role, word, day, text)
+					}
+				}
+				if day == "" && (w.AsRecordedTo == nil || w.AsRecordedTo.String() != "2026-05-04") {
+					t.Errorf("as recorded to %v, wanted the last day this key sees", w.AsRecordedTo)
+				}
+			}
 		}
 	})
 }
