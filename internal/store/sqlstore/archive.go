@@ -17,7 +17,8 @@ import (
 //	{"end":true,"rows":12345}                                without it the file is cut short
 //
 // A value is a string, a number, true, false or null. Columns under "bodies" are
-// large texts, which each database compresses in its own way. Of the queue, the
+// large texts, which each database compresses in its own way; that is said for
+// programs before this one, which did not know it of the column. Of the queue, the
 // jobs that have not ended come last, as rows of a table "jobs" (since format 2).
 type archiveLine struct {
 	Archive string          `json:"archive,omitempty"`

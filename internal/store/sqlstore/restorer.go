@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"reflect"
 	"slices"
 	"strings"
@@ -30,8 +31,8 @@ type restorer struct {
 	work    store.Work
 	schema  int64
 	table   string
+	shape   shape // of its rows
 	columns []string
-	bodies  []int
 	rows    [][]any // read, not yet in the database
 	bytes   int     // of them
 	total   int64
@@ -123,13 +124,7 @@ func (r *restorer) head(ctx context.Context, t *tx, line archiveLine) error {
 	if err := known(line.Columns, all[i].shape); err != nil {
 		return fmt.Errorf("%w: table %s: %w", store.ErrDamaged, line.Table, err)
 	}
-	r.table, r.columns, r.bodies = line.Table, line.Columns, nil
-	for _, b := range line.Bodies {
-		r.bodies = append(r.bodies, slices.Index(line.Columns, b))
-	}
-	if slices.Contains(r.bodies, -1) {
-		return fmt.Errorf("%w: table %s names a body that is no column", store.ErrDamaged, line.Table)
-	}
+	r.table, r.shape, r.columns = line.Table, all[i].shape, line.Columns
 	return nil
 }
 
@@ -142,17 +137,21 @@ func (r *restorer) club(ctx context.Context, t *tx, row map[string]any) error {
 		return err
 	}
 	r.table = "" // its tables follow
-	var columns []string
+	own, columns := shapeOf(reflect.TypeFor[store.Club]()), slices.Collect(maps.Keys(row))
+	if err := known(columns, own); err != nil {
+		return fmt.Errorf("%w: a club: %w", store.ErrDamaged, err)
+	}
 	var values []any
-	for column, value := range row {
-		switch value.(type) {
+	for _, column := range columns {
+		switch row[column].(type) {
 		case []any, map[string]any:
 			return fmt.Errorf("%w: club %.60q has no plain value for %.60q", store.ErrDamaged, id, column)
 		}
-		columns, values = append(columns, column), append(values, number(value))
-	}
-	if err := known(columns, shapeOf(reflect.TypeFor[store.Club]())); err != nil {
-		return fmt.Errorf("%w: a club: %w", store.ErrDamaged, err)
+		value, err := readable(number(row[column]), column, own)
+		if err != nil {
+			return fmt.Errorf("club %.60q: %w", id, err)
+		}
+		values = append(values, value)
 	}
 	marks := strings.Repeat("?, ", len(columns)-1) + "?"
 	_, err := t.exec(ctx, "INSERT INTO clubs ("+strings.Join(columns, ", ")+") VALUES ("+marks+")", values...)
@@ -167,9 +166,9 @@ func (r *restorer) row(ctx context.Context, t *tx, raw []byte) error {
 	if err != nil {
 		return fmt.Errorf("%w: row %d of the backup, want %d values for table %s: %w", store.ErrDamaged, r.total+1, len(r.columns), r.table, err)
 	}
-	for _, i := range r.bodies {
-		if s, ok := row[i].(string); ok {
-			row[i] = store.Body(s)
+	for i, column := range r.columns {
+		if row[i], err = readable(row[i], column, r.shape); err != nil {
+			return fmt.Errorf("row %d of the backup, for table %s: %w", r.total+1, r.table, err)
 		}
 	}
 	r.total++
@@ -199,73 +198,4 @@ func (r *restorer) endTable(ctx context.Context, t *tx) error {
 		return nil
 	}
 	return r.work.Send(ctx, t)
-}
-
-// values reads an array of so many strings, numbers, truths and nulls, one by
-// one: a million brackets in a line do not become a million slices.
-func values(raw []byte, n int) ([]any, error) {
-	d := json.NewDecoder(bytes.NewReader(raw))
-	d.UseNumber()
-	_, err := d.Token() // the bracket that the line begins with
-	row := make([]any, 0, n)
-	for err == nil && d.More() {
-		var v json.Token
-		if v, err = d.Token(); err == nil {
-			if _, nested := v.(json.Delim); nested || len(row) == n {
-				return nil, fmt.Errorf("value %d is one too many, or no plain one", len(row)+1)
-			}
-			row = append(row, number(v))
-		}
-	}
-	if err == nil {
-		_, err = d.Token()
-	}
-	switch {
-	case err != nil:
-		return nil, err
-	case len(row) < n:
-		return nil, fmt.Errorf("%d values", len(row))
-	case len(bytes.TrimSpace(raw[d.InputOffset():])) > 0:
-		return nil, errors.New("more behind its end")
-	}
-	return row, nil
-}
-
-func decode(raw []byte, into any) error {
-	d := json.NewDecoder(bytes.NewReader(raw))
-	d.UseNumber()
-	if err := d.Decode(into); err != nil {
-		return fmt.Errorf("%w: line of the backup: %w", store.ErrDamaged, err)
-	}
-	return nil
-}
-
-// number gives a JSON number as a whole one where it is one.
-func number(v any) any {
-	n, ok := v.(json.Number)
-	if !ok {
-		return v
-	}
-	if whole, err := n.Int64(); err == nil {
-		return whole
-	}
-	f, err := n.Float64()
-	if err != nil {
-		return n.String() // the database refuses it with its column's name
-	}
-	return f
-}
-
-// known refuses names that are no columns of the shape, and one that comes
-// twice; what it lets pass is safe within SQL.
-func known(names []string, s shape) error {
-	for i, n := range names {
-		if !slices.Contains(s.columns, n) || slices.Contains(names[:i], n) {
-			return fmt.Errorf("no such column, or twice: %.60q", n)
-		}
-	}
-	if len(names) == 0 {
-		return errors.New("no columns")
-	}
-	return nil
 }

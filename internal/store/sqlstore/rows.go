@@ -19,6 +19,7 @@ import (
 // column club_id is in no struct: every statement below adds it.
 type shape struct {
 	columns []string
+	types   []reflect.Type
 	bodies  []int // fields of type store.Body
 }
 
@@ -31,6 +32,7 @@ func shapeOf(t reflect.Type) shape {
 	var s shape
 	for i := range t.NumField() {
 		s.columns = append(s.columns, t.Field(i).Tag.Get("db"))
+		s.types = append(s.types, t.Field(i).Type)
 		if t.Field(i).Type == reflect.TypeFor[store.Body]() {
 			s.bodies = append(s.bodies, i)
 		}
