@@ -80,6 +80,13 @@ func (c *Clubs) PlanGroup(ctx context.Context, a Actor, name string, asked Pract
 				return err
 			}
 			ids[ref] = player.ID
+			if !a.Health {
+				ledger, err := ledgerOf(ctx, tx, ref, gate.today)
+				if err != nil {
+					return err
+				}
+				m.AsRecordedTo = lastSeen(ledger)
+			}
 			plan.Members, p.Players = append(plan.Members, m), append(p.Players, who)
 		}
 		return nil

@@ -392,8 +392,15 @@ func TestHealthLeavesNoTrace(t *testing.T) {
 		if _, _, err := c.PutPlayer(ctx, admin, store.Player{Ref: "P-1", Age: ptr(12)}, always); err != nil {
 			t.Fatal(err)
 		}
+		if _, _, err := c.PutGroup(ctx, admin, "catchers", []string{"P-1"}, anyBase); err != nil {
+			t.Fatal(err)
+		}
 		for _, role := range []string{"read", "submit"} {
 			a := member(t, c, "North", role)
+			plan, err := c.PlanGroup(ctx, a, "catchers", club.PracticeAsked{Practice: club.PracticeTime{Minutes: 60, Turn: 12}})
+			if err != nil || plan.Members[0].AsRecordedTo.String() != "2026-05-04" {
+				t.Errorf("%s reads a plan as recorded to %v, %v", role, plan.Members[0].AsRecordedTo, err)
+			}
 			for _, from := range []string{"", "2026-05-04"} {
 				throws, err := c.Throws(ctx, a, "P-1", from, "", true)
 				if err != nil || len(throws) == 0 {
