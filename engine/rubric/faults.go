@@ -96,7 +96,7 @@ func (c *compiler) basis(f *Fault, n *shape.Node) bool {
 	switch {
 	case measure && when:
 		c.report(n.Key("when").Problem("one-of", "both measure and when", "one of the two", "take one out"))
-	case !measure && !when:
+	case !n.Meant("measure") && !n.Meant("when"):
 		c.report(n.Spot().Problem("one-of", "neither measure nor when for "+f.Name, "a measure with one limit, or a condition under when", ""))
 	}
 	for _, k := range limitKinds {
@@ -128,7 +128,7 @@ func (c *compiler) completeness(f *Fault, n *shape.Node) {
 		return
 	}
 	for _, key := range []string{"cue", "praise"} {
-		if n.Key(key) == nil {
+		if n.Key(key) == nil && !n.Meant(key) {
 			c.report(n.Spot().Warning("no-"+key, "no "+key+" for "+f.Name, "a "+key, ""))
 		}
 	}

@@ -2,6 +2,7 @@ package rubric
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rootcue/engine/shape"
@@ -32,8 +33,9 @@ func (c *compiler) measured(f *Fault, n *shape.Node) {
 			c.limit(f, k, n.Key(string(k)), n.Get(string(k)))
 		}
 	}
+	meant := slices.ContainsFunc(limitKinds, func(k LimitKind) bool { return n.Meant(string(k)) })
 	switch {
-	case len(found) == 0:
+	case len(found) == 0 && !meant:
 		c.report(n.Spot().Problem("limit-missing", "no limit for "+f.Name, "one of at_most, at_least, between, must_be", ""))
 	case len(found) > 1:
 		c.twoLimits(f, n, found)

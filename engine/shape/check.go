@@ -146,6 +146,7 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 			c.slip(f.Key, "not-here", "the key "+strconv.Quote(f.Key.Text)+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), s.why)
 		case s.free == nil:
 			c.slip(f.Key, "unknown-key", "the key "+strconv.Quote(shorten(f.Key.Text))+" in "+what, "one of the keys "+strings.Join(s.KeyNames(), ", "), keyHint(f.Key.Text, unused))
+			n.meant = append(n.meant, place.Nearest(f.Key.Text, unused))
 		case !s.freeKey.Pattern.MatchString(f.Key.Text):
 			c.slip(f.Key, "bad-name", fmt.Sprintf("the name %q", shorten(f.Key.Text)), s.freeKey.What+": "+s.freeKey.Says, s.freeKey.repair(f.Key.Text))
 		default:
@@ -160,7 +161,7 @@ func (c *checker) entries(s *Shape, n *Node, what string) {
 
 func (c *checker) required(s *Shape, n *Node, what string) {
 	for _, k := range s.keys {
-		if k.Required && n.raw(k.Name) == nil {
+		if k.Required && n.raw(k.Name) == nil && !n.Meant(k.Name) {
 			c.problems = append(c.problems, n.Spot().Problem("missing-key", "no key "+strconv.Quote(k.Name)+" in "+what, k.Name+": "+k.Shape.wants(), ""))
 		}
 	}
@@ -168,7 +169,7 @@ func (c *checker) required(s *Shape, n *Node, what string) {
 
 // someOf reports a map that has none of the keys of which it must have one.
 func (c *checker) someOf(s *Shape, n *Node, what string) {
-	if len(s.some) > 0 && !slices.ContainsFunc(s.some, n.Has) {
+	if len(s.some) > 0 && !slices.ContainsFunc(s.some, n.Meant) {
 		c.problems = append(c.problems, n.Spot().Problem("missing-key", "none of the keys "+strings.Join(s.some, ", ")+" in "+what, "at least one of them", ""))
 	}
 }

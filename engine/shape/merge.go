@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"slices"
 	"strconv"
 
 	"rootcue/engine/place"
@@ -19,7 +20,7 @@ func merge(base, change *Node, problems *[]place.Problem) *Node {
 		return change
 	}
 	out := *change
-	out.fields, out.index = nil, nil
+	out.fields, out.index, out.meant = nil, nil, slices.Concat(base.meant, change.meant)
 	for _, f := range base.fields {
 		c := change.raw(f.Key.Text)
 		switch {

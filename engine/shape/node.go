@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"slices"
 	"strconv"
 
 	"rootcue/engine/place"
@@ -34,7 +35,8 @@ type Node struct {
 	key          *Node          // under which the value stands, nil in a list
 	doc          *document
 	style        style
-	bad          bool // already reported as being of the wrong form
+	bad          bool     // already reported as being of the wrong form
+	meant        []string // keys that misspelt ones of a map, reported already, were likely to be
 }
 
 // A Field is a key of a map with its value.
@@ -73,6 +75,12 @@ func (n *Node) Get(key string) *Node {
 func (n *Node) Has(key string) bool {
 	v := n.raw(key)
 	return v != nil && v.Kind != Null
+}
+
+// Meant reports whether a map has the key or a misspelt one that was likely to
+// be it: that slip is reported, and the key is not missing as well.
+func (n *Node) Meant(key string) bool {
+	return n.Has(key) || n != nil && slices.Contains(n.meant, key)
 }
 
 func (n *Node) raw(key string) *Node {
