@@ -1,7 +1,6 @@
 package practice
 
 import (
-	"bytes"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +9,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"rootcue/engine/shape"
+	"rootcue/engine/shape/shapetest"
 )
 
 const eveningYAML = `practice: {minutes: 60, turn: 12, helpers: 3}
@@ -59,7 +59,7 @@ var beyond = []string{"shorter than a turn", "more turns than are planned", "a d
 
 // What is refused is refused by the schema too, but for the rules in beyond.
 func TestReadSaysWhatIsWrongAndWhere(t *testing.T) {
-	schema := compiled(t)
+	schema := shapetest.Compile(t, Form.Schema("urn:practice", ""))
 	if !takes(t, schema, eveningYAML) {
 		t.Error("the schema refuses a good practice")
 	}
@@ -103,36 +103,11 @@ func TestReadSaysWhatIsWrongAndWhere(t *testing.T) {
 	}
 }
 
-// compiled is the schema in a validator that is not ours.
-func compiled(t *testing.T) *jsonschema.Schema {
-	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Form.Schema("urn:practice", "")))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("practice.schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("practice.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 // takes reports whether a schema takes a document; what is no YAML it never sees.
 func takes(t *testing.T, s *jsonschema.Schema, src string) bool {
 	t.Helper()
 	n, _ := shape.Read("p.yaml", []byte(src))
-	if n == nil {
-		return false
-	}
-	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s.Validate(v) == nil
+	return n != nil && shapetest.Validate(t, s, n.JSON()) == nil
 }
 
 func TestAGainAtADrillNobodyOffersIsWarnedOf(t *testing.T) {

@@ -9,55 +9,33 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"rootcue/engine/shape"
+	"rootcue/engine/shape/shapetest"
 )
 
-// compiled is the JSON Schema of rubrics in a validator that is not ours. It
-// holds the schema itself against draft 2020-12 first.
-func compiled(t *testing.T) *jsonschema.Schema {
-	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Schema()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("rubric.schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("rubric.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
-// instance is a file as a JSON value.
-func instance(t *testing.T, file string) any {
+// byEditor is what the JSON Schema has against a file.
+func byEditor(t *testing.T, s *jsonschema.Schema, file string) error {
 	t.Helper()
 	n, problems := shape.Read(file, read(t, file))
 	if n == nil {
 		t.Fatalf("%s: %v", file, problems)
 	}
-	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
+	return shapetest.Validate(t, s, n.JSON())
 }
 
 // TestSchemaAgrees: what the form check refuses, the JSON Schema refuses; what
 // has only a slip of meaning, or none, it takes. So editors and Parse agree.
 func TestSchemaAgrees(t *testing.T) {
-	s := compiled(t)
+	s := shapetest.Compile(t, Schema())
 	for _, file := range caseFiles(t, "good", "bad/meaning") {
 		if strings.HasSuffix(file, "many-slips-at-once.yaml") {
 			continue // of form too
 		}
-		if err := s.Validate(instance(t, file)); err != nil {
+		if err := byEditor(t, s, file); err != nil {
 			t.Errorf("%s is refused: %v", file, err)
 		}
 	}
 	for _, file := range caseFiles(t, "bad/form") {
-		if s.Validate(instance(t, file)) == nil {
+		if byEditor(t, s, file) == nil {
 			t.Errorf("%s is accepted", file)
 		}
 	}
@@ -66,20 +44,20 @@ func TestSchemaAgrees(t *testing.T) {
 // TestSchemaOfChanges: a rubric that extends another need not be complete, and
 // may take keys out, but knows no other keys.
 func TestSchemaOfChanges(t *testing.T) {
-	s := compiled(t)
+	s := shapetest.Compile(t, Schema())
 	refused := map[string]bool{"misspelt-key": true, "path": true}
 	for _, file := range caseFiles(t, "bad/extends") {
 		name := strings.TrimSuffix(filepath.Base(file), ".yaml")
-		if err := s.Validate(instance(t, file)); (err != nil) != refused[name] {
+		if err := byEditor(t, s, file); (err != nil) != refused[name] {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 }
 
 func TestSchemaTakesShippedRubrics(t *testing.T) {
-	s := compiled(t)
+	s := shapetest.Compile(t, Schema())
 	for _, file := range shipped(t) {
-		if err := s.Validate(instance(t, file)); err != nil {
+		if err := byEditor(t, s, file); err != nil {
 			t.Errorf("%s is refused: %v", file, err)
 		}
 	}

@@ -1,34 +1,18 @@
 package shape
 
 import (
-	"bytes"
 	"strings"
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"rootcue/engine/shape/shapetest"
 )
 
-// validator compiles the schema of testShape with a library that is not ours.
+// validator is the schema of testShape with a library that is not ours.
 func validator(t *testing.T, part string) *jsonschema.Schema {
 	t.Helper()
-	return validatorOf(t, testShape, part)
-}
-
-func validatorOf(t *testing.T, shape *Shape, part string) *jsonschema.Schema {
-	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(shape.Schema("test.json", part)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("test.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("test.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	return shapetest.Compile(t, testShape.Schema("test.json", part))
 }
 
 func valid(t *testing.T, s *jsonschema.Schema, src string) bool {
@@ -37,11 +21,7 @@ func valid(t *testing.T, s *jsonschema.Schema, src string) bool {
 	if n == nil {
 		t.Fatal(problems)
 	}
-	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s.Validate(v) == nil
+	return shapetest.Validate(t, s, n.JSON()) == nil
 }
 
 // TestSchemaAgreesWithCheck: both take and refuse the same documents, rule by
@@ -58,7 +38,7 @@ func TestSchemaAgreesWithCheck(t *testing.T) {
 // TestSchemaOfSome: the schema and Check ask alike for one of some keys.
 func TestSchemaOfSome(t *testing.T) {
 	some := Object(May("a", "A", "A number.", Num()), May("b", "B", "A number.", Num()), May("c", "C", "A number.", Num())).Some("a", "b")
-	s := validatorOf(t, some, "")
+	s := shapetest.Compile(t, some.Schema("test.json", ""))
 	for src, want := range map[string]bool{"{a: 1}": true, "{b: 1, c: 2}": true, "{c: 1}": false, "{}": false, "{a: null}": false} {
 		n, _ := Read("", []byte(src))
 		if byCheck := len(some.Check(n)) == 0; byCheck != want || valid(t, s, src) != want {

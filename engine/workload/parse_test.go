@@ -1,7 +1,6 @@
 package workload_test
 
 import (
-	"bytes"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -11,6 +10,7 @@ import (
 
 	"rootcue/engine/place"
 	"rootcue/engine/shape"
+	"rootcue/engine/shape/shapetest"
 	"rootcue/engine/workload"
 )
 
@@ -67,7 +67,7 @@ var beyond = []string{"ages the wrong way round", "tiers out of order", "less re
 // Each case changes one thing of the good policy and names what must be said.
 // The schema refuses it too, but for the rules in beyond.
 func TestBadPolicies(t *testing.T) {
-	schema := compiled(t)
+	schema := shapetest.Compile(t, workload.Schema())
 	if !takes(t, schema, good) {
 		t.Error("the schema refuses the good policy")
 	}
@@ -117,37 +117,11 @@ func TestBadPolicies(t *testing.T) {
 	}
 }
 
-// compiled is the schema in a validator that is not ours.
-func compiled(t *testing.T) *jsonschema.Schema {
-	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(workload.Schema()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	c.AssertFormat()
-	if err := c.AddResource("policy.schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("policy.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
 // takes reports whether a schema takes a document; what is no YAML it never sees.
 func takes(t *testing.T, s *jsonschema.Schema, src string) bool {
 	t.Helper()
 	n, _ := shape.Read("p.yaml", []byte(src))
-	if n == nil {
-		return false
-	}
-	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(n.JSON()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s.Validate(v) == nil
+	return n != nil && shapetest.Validate(t, s, n.JSON()) == nil
 }
 
 func said(problems []place.Problem, line, column int, code, found, hint string) bool {
