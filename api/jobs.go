@@ -77,6 +77,8 @@ func (s *Server) streamJob(c *gin.Context, id string, j club.Job) {
 		idle(c, func() {
 			select {
 			case <-ctx.Done():
+			case <-stopping(ctx):
+				cancel()
 			case <-tick.C:
 			}
 		})

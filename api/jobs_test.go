@@ -3,12 +3,16 @@ package api_test
 import (
 	"context"
 	"fmt"
+	"io"
+	"net"
+	"net/http"
 	"net/http/httptest"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	"rootcue/api"
 	"rootcue/internal/store/storetest"
 )
 
@@ -107,5 +111,37 @@ func TestJobStreamEndsWithItsClient(t *testing.T) {
 	}
 	if body := fmt.Sprint(out.Body); !strings.Contains(body, `"waiting"`) {
 		t.Errorf("found %q", body)
+	}
+}
+
+// A server told to stop ends the stream as a whole one, and does not wait for a
+// job that goes on without it.
+func TestJobStreamEndsWithItsServer(t *testing.T) {
+	s := embeddedServer(t)
+	w := s.ask(t, "edit", "POST", "/v1/rubrics/throw-to-second/reassess", "")
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	served := make(chan error, 1)
+	go func() { served <- api.Serve(ctx, l, s) }()
+	r, err := http.NewRequest("GET", "http://"+l.Addr().String()+"/v1/jobs/"+strings.Trim(at(t, w.Body.Bytes(), "/job"), `"`), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Header.Set("Accept", "text/event-stream")
+	r.Header.Set("Authorization", "Bearer "+s.secrets["edit"])
+	res, err := http.DefaultClient.Do(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer res.Body.Close()
+	stop()
+	if body, err := io.ReadAll(res.Body); err != nil || !strings.Contains(string(body), `"waiting"`) {
+		t.Errorf("found %q, %v", body, err)
+	}
+	if err := <-served; err != nil {
+		t.Error(err)
 	}
 }

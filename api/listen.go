@@ -12,6 +12,15 @@ import (
 // stop.
 const StopTime = 15 * time.Second
 
+type stoppingKey struct{}
+
+// stopping is closed when the server is told to stop: what lasts until something
+// happens ends then, and the client comes again. Nil where nobody tells.
+func stopping(ctx context.Context) <-chan struct{} {
+	told, _ := ctx.Value(stoppingKey{}).(<-chan struct{})
+	return told
+}
+
 // Serve answers on a listener until ctx is done, then lets requests under way
 // finish. The time limits keep slow clients from holding connections.
 func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
@@ -22,6 +31,9 @@ func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 		WriteTimeout:      2 * time.Minute,
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    32 << 10,
+		BaseContext: func(net.Listener) context.Context {
+			return context.WithValue(context.Background(), stoppingKey{}, ctx.Done())
+		},
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(l) }()
