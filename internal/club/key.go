@@ -112,6 +112,9 @@ func lastMoment(day string, now store.Time) (*store.Time, error) {
 		return nil, refuse("bad-date", "/expires", strconv.Quote(day), "the last day of the key, such as 2027-03-31", "")
 	}
 	end := store.At(d.AddDate(0, 0, 1))
+	if end.Year() > 9999 { // no time is written in more than four digits (RFC 3339)
+		return nil, refuse("bad-date", "/expires", day, "a day up to 9999-12-30, or none at all: then the key does not expire", "")
+	}
 	if !end.After(now.Time) {
 		return nil, refuse("bad-date", "/expires", day, "a day that is not over", "")
 	}

@@ -92,7 +92,7 @@ func TestKeyExpires(t *testing.T) {
 func TestKeyRefused(t *testing.T) {
 	c := embedded(t)
 	for name, n := range map[string]club.NewKey{
-		"no role": {}, "unknown role": {Role: "owner"}, "past": {Role: "read", Expires: "2001-01-01"}, "no date": {Role: "read", Expires: "soon"}, "label": {Role: "read", Label: strings.Repeat("x", 201)},
+		"no role": {}, "unknown role": {Role: "owner"}, "past": {Role: "read", Expires: "2001-01-01"}, "no date": {Role: "read", Expires: "soon"}, "no year after it": {Role: "read", Expires: "9999-12-31"}, "label": {Role: "read", Label: strings.Repeat("x", 201)},
 	} {
 		_, secret, err := c.AddFirstKey(ctx, "Harbour", n)
 		if r := new(club.Refusal); !errors.As(err, &r) || secret != "" {
