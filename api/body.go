@@ -27,6 +27,9 @@ func openBody(c *gin.Context, r *Route) *Problem {
 	if p := mediaProblem(c.GetHeader("Content-Type"), r.accepts); p != nil {
 		return p
 	}
+	if field := c.GetHeader("Content-Type"); field != "" { // the library below tells capitals apart; media types do not (RFC 9110, 8.3.1)
+		c.Request.Header.Set("Content-Type", baseType(field))
+	}
 	most := r.maxBody(c)
 	if c.Request.ContentLength > most {
 		return TooLarge.Say("the body has %d bytes, at most %d are read", c.Request.ContentLength, most).With("Connection", "close")

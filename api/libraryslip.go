@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -58,6 +59,9 @@ func libraryProblem(op *huma.Operation, status int, detail string, errs []error)
 	return p
 }
 
+// unread is what was wanted where the library says only what it could not read.
+var unread = map[string]string{"invalid integer": "a whole number", "invalid float": "a number", "invalid boolean": "true or false"}
+
 // librarySlip is one slip in a parameter or in a body the library validated.
 func librarySlip(op *huma.Operation, err error) Slip {
 	var d *huma.ErrorDetail
@@ -67,8 +71,11 @@ func librarySlip(op *huma.Operation, err error) Slip {
 	if at, ok := strings.CutPrefix(d.Message, misfit); ok {
 		return Slip{Code: "wrong-type", Pointer: at, Found: "a value that does not fit", Wanted: "a value by the operation's schema"}
 	}
-	s := Slip{Code: "not-valid", Found: shown(d.Value), Wanted: strings.TrimPrefix(d.Message, "expected ")}
+	s := Slip{Code: "not-valid", Found: shown(d.Value), Wanted: cmp.Or(unread[d.Message], strings.TrimPrefix(d.Message, "expected "))}
 	where, rest, within := strings.Cut(d.Location, ".")
+	if strings.HasPrefix(d.Message, "required ") && strings.HasSuffix(d.Message, " parameter is missing") {
+		s.Found, s.Wanted = "nothing", "a value for "+rest
+	}
 	if where == "body" && within {
 		s.Pointer = pointerOf(rest)
 	} else if where == "body" {

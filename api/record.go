@@ -17,6 +17,8 @@ func recordProblem(err error) *Problem {
 		return Conflict.Say("the assessment was replaced by a later one of the same observation; use that one")
 	case errors.Is(err, club.ErrNotReleased):
 		return Conflict.Say("no instructor has released the assessment yet")
+	case errors.Is(err, club.ErrOpen):
+		return Conflict.Say("the tryout is open already; nothing was changed")
 	case errors.Is(err, club.ErrUnfinished):
 		return Conflict.Say("it is still being made; its job tells how far it is").With("Retry-After", "5")
 	case errors.Is(err, club.ErrManySecrets):

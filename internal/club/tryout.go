@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -121,7 +122,11 @@ func (c *Clubs) CloseTryout(ctx context.Context, a Actor, id string) (Tryout, er
 	})
 }
 
-// ReopenTryout takes a closed tryout up again; the reason goes into the log.
+// ErrOpen: the tryout is open already.
+var ErrOpen = errors.New("the tryout is open")
+
+// ReopenTryout takes a closed tryout up again; the reason goes into the log. It
+// fails with ErrOpen.
 func (c *Clubs) ReopenTryout(ctx context.Context, a Actor, id, reason string) (t Tryout, err error) {
 	err = c.write(ctx, a, func(tx store.Tx) error {
 		if err := tx.TakeTurn(ctx); err != nil {
@@ -131,7 +136,7 @@ func (c *Clubs) ReopenTryout(ctx context.Context, a Actor, id, reason string) (t
 			return err
 		}
 		if t.State != store.TryoutClosed {
-			return fmt.Errorf("%w: the tryout is open", store.ErrConflict)
+			return ErrOpen
 		}
 		t.State, t.ClosedAt = store.TryoutOpen, nil
 		if err := tx.PutTryout(ctx, t.row()); err != nil {
