@@ -226,6 +226,42 @@ func TestDaysAreTheClubs(t *testing.T) {
 	})
 }
 
+// A day of 23 or 25 hours is one day, from midnight to midnight on the club's
+// clocks; where they jump over midnight, from the first minute after it. The
+// moments are by the IANA time zone database's rules for 2026.
+func TestDaysOnWhichClocksChange(t *testing.T) {
+	for zone, moments := range map[string][]string{ // when a day begins, and which
+		"America/New_York": {"2026-03-08T05:00:00Z 2026-03-08", "2026-03-09T04:00:00Z 2026-03-09", "2026-11-01T04:00:00Z 2026-11-01", "2026-11-02T05:00:00Z 2026-11-02"},
+		"Europe/Madrid":    {"2026-03-28T23:00:00Z 2026-03-29", "2026-03-29T22:00:00Z 2026-03-30", "2026-10-24T22:00:00Z 2026-10-25", "2026-10-25T23:00:00Z 2026-10-26"},
+		"Pacific/Auckland": {"2026-04-04T11:00:00Z 2026-04-05", "2026-04-05T12:00:00Z 2026-04-06", "2026-09-26T12:00:00Z 2026-09-27", "2026-09-27T11:00:00Z 2026-09-28"},
+		"America/Havana":   {"2026-03-08T05:00:00Z 2026-03-08", "2026-03-09T04:00:00Z 2026-03-09", "2026-11-01T04:00:00Z 2026-11-01", "2026-11-02T05:00:00Z 2026-11-02"}, // 0:00 becomes 1:00, and 1:00 becomes 0:00
+	} {
+		c := embedded(t)
+		at(t, c, spring)
+		a := member(t, c, "North", "admin")
+		settings(t, c, a, func(s *club.Settings) { s.TimeZone = zone })
+		for i, m := range moments {
+			begins, day, _ := strings.Cut(m, " ")
+			moment, err := time.Parse(time.RFC3339, begins)
+			if err != nil {
+				t.Fatal(err)
+			}
+			next, err := time.Parse(time.DateOnly, day)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, is := range []struct{ at, today string }{{moment.Add(-time.Minute).Format(time.RFC3339), next.AddDate(0, 0, -1).Format(time.DateOnly)}, {begins, day}} {
+				at(t, c, is.at)
+				ref := fmt.Sprintf("P-%d-%s", i, is.today)
+				enter(t, c, a, ref, `[{"date": "?", "kind": "pain"}]`) // holds from today on
+				if diff := cmp.Diff([]string{is.today + " pain ?"}, ledger(t, c, a, ref, false)); diff != "" {
+					t.Errorf("%s in %s: found + and not -:\n%s", is.at, zone, diff)
+				}
+			}
+		}
+	}
+}
+
 // Who sees, corrects and takes back what. The entry is an admin's.
 func TestWhoMayWhat(t *testing.T) {
 	const pitches, tired, pain, cleared = `{"date": "2026-05-02", "kind": "pitches", "count": 43}`, `{"date": "2026-05-02", "kind": "tired"}`, `{"date": "2026-05-02", "kind": "pain", "note": "elbow"}`, `{"date": "2026-05-03", "kind": "cleared", "note": "physician"}`
