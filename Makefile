@@ -22,10 +22,10 @@ test: lint
 # them run at once than there are processors, and those that wait longest begin.
 # What go vet says is known from lint.
 plain:
-	$(GO) test -vet=off -p 3 -parallel 4 ./internal/torture ./...
+	$(GO) test -vet=off -timeout 20m -p 3 -parallel 4 ./internal/torture ./...
 
 race:
-	CGO_ENABLED=1 $(GO) test -vet=off -p 1 -race -short -tags nomsgpack -skip '^Test($(SERIAL))$$' $(RACE)
+	CGO_ENABLED=1 $(GO) test -vet=off -timeout 20m -p 1 -race -short -tags nomsgpack -skip '^Test($(SERIAL))$$' $(RACE)
 
 lint:
 	@test -z "$$(gofmt -l $$(git ls-files '*.go'))" || { echo "not gofmt-ed:"; gofmt -l $$(git ls-files '*.go'); exit 1; }

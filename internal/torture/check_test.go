@@ -59,6 +59,24 @@ func count(t testing.TB, db *sql.DB, query string) (n int) {
 	return n
 }
 
+// show logs rows of one text.
+func show(t testing.TB, db *sql.DB, query string) {
+	t.Helper()
+	rows, err := db.Query(query)
+	if err != nil {
+		t.Error(err)
+		return
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var says string
+		if err := rows.Scan(&says); err != nil {
+			t.Error(err)
+		}
+		t.Log(says)
+	}
+}
+
 // fewer waits until nothing is left, as long as it gets less.
 func fewer(t testing.TB, b *book, what string, left func() int) {
 	t.Helper()
@@ -84,6 +102,14 @@ func rest(t testing.TB, b *book, db *sql.DB) {
 	fewer(t, b, "marks of requests under way", func() int {
 		return count(t, db, `SELECT count(*) FROM answers WHERE in_flight AND expires > '`+time.Now().UTC().Format("2006-01-02T15:04:05")+`'`)
 	})
+	defer func() {
+		if t.Failed() {
+			show(t, db, `SELECT kind || ' ' || state || ', attempt ' || attempt || ', due ' || scheduled_at || ', ' || args || ' ' || coalesce(metadata, '') || ' ' || coalesce(errors, '') FROM (
+				SELECT kind, CAST(state AS text) AS state, CAST(attempt AS text) AS attempt, CAST(scheduled_at AS text) AS scheduled_at, CAST(args AS text) AS args, CAST(metadata AS text) AS metadata, CAST(errors AS text) AS errors
+				FROM river_job WHERE state NOT IN ('completed', 'cancelled', 'discarded')) AS x LIMIT 10`)
+			show(t, db, `SELECT 'message ' || id || ' ' || state FROM deliveries WHERE state = 'waiting' LIMIT 10`)
+		}
+	}()
 	fewer(t, b, "jobs and messages waiting", func() int {
 		return count(t, db, `SELECT count(*) FROM river_job WHERE state NOT IN ('completed', 'cancelled', 'discarded')`) + count(t, db, `SELECT count(*) FROM deliveries WHERE state = 'waiting'`)
 	})

@@ -28,6 +28,11 @@ func TestKill(t *testing.T) {
 				}
 			}
 			settle(t, b, drivers)
+			defer func() {
+				if said := s.log(); t.Failed() {
+					t.Logf("the program's errors end with: %s", said[max(0, len(said)-5000):])
+				}
+			}()
 			db := connect(t, at, c)
 			rest(t, b, db)
 			check(t, s, b, db, r)
