@@ -39,6 +39,17 @@ const hangAndTapTwice = `(() => {
 	return document.querySelector("main").inert;
 })()`
 
+// twoConflicts answers the next two requests to keep something with the two
+// kinds of conflict.
+const twoConflicts = `(() => {
+	const real = window.fetch;
+	window.conflicts = ["in-flight", "conflict"];
+	window.fetch = (at, how) => how?.method !== "POST" || !conflicts.length ? real(at, how) : Promise.resolve(new Response(
+		JSON.stringify({ type: "/problems/" + conflicts.shift(), title: "It changed meanwhile", status: 409, detail: "It changed meanwhile", errors: [] }),
+		{ status: 409, headers: { "Content-Type": "application/problem+json" } }));
+	return true;
+})()`
+
 // clickLabel clicks the label around an input, as a thumb does.
 func (p tab) clickLabel(input string) {
 	p.t.Helper()
@@ -48,7 +59,8 @@ func (p tab) clickLabel(input string) {
 // Grading at a tryout in a dead zone: what was entered while the net hung, and
 // with it gone and the page loaded anew, arrives later, once, look by look. A player withdrawn
 // meanwhile is refused on the page, stays on the phone, and arrives when the
-// player is back.
+// player is back. One that is still being answered waits; any other conflict is told,
+// and does not hold up what waits behind it.
 func TestGradesFromADeadZone(t *testing.T) {
 	s := newPageServer(t)
 	id := newTryout(t, s.clubServer, `{"name": "Spring tryout", "on": "2026-05-10", "rubrics": ["receiving"], "panel": ["E1", "E2"],
@@ -94,6 +106,26 @@ func TestGradesFromADeadZone(t *testing.T) {
 	p.waitFor(`!document.getElementById("count").textContent.includes("need a look")`)
 	if got := arrived(t, s.clubServer, id); len(got) != 8 {
 		t.Errorf("with the player back %d grades are there, wanted 8: %v", len(got), got)
+	}
+
+	s.cut.Store(true)
+	p.grade("7", 1, 1, 1)
+	p.grade("12", 1, 1, 2)
+	s.cut.Store(false)
+	browsertest.Eval[bool](t, p.Page, twoConflicts)
+	p.click("#send")
+	p.waitFor(`conflicts.length === 1`)
+	p.says("#count", "2 not sent")
+	p.click("#send")
+	p.says("#count", "0 not sent")
+	p.says("#outbox-list", "It changed meanwhile")
+	if got := arrived(t, s.clubServer, id); len(got) != 10 {
+		t.Errorf("behind one in conflict %d grades are there, wanted 10: %v", len(got), got)
+	}
+	p.click("#send")
+	p.waitFor(`!document.getElementById("count").textContent.includes("need a look")`)
+	if got := arrived(t, s.clubServer, id); len(got) != 12 {
+		t.Errorf("sent again, %d grades are there, wanted 12: %v", len(got), got)
 	}
 }
 
