@@ -51,7 +51,7 @@ func TestBackupUnderLoad(t *testing.T) {
 			db := connect(t, restored.database, c)
 			fewer(t, before, "jobs waiting", func() int {
 				return count(t, db, `SELECT count(*) FROM river_job WHERE state NOT IN ('completed', 'cancelled', 'discarded')`)
-			})
+			}, nothing)
 			check(t, restored, before, db, nil)
 			before.report(t, "backup under load, "+kind)
 			t.Logf("%d writes were acknowledged while the backup was taken", meanwhile)
