@@ -14,6 +14,7 @@ import (
 
 	"rootcue/api"
 	"rootcue/engine/observation"
+	"rootcue/engine/shape/shapetest"
 	"rootcue/engine/unit"
 	"rootcue/testdata/demo"
 )
@@ -21,32 +22,16 @@ import (
 // standalone compiles a schema as an editor would.
 func standalone(t *testing.T, raw []byte) *jsonschema.Schema {
 	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
-	if err != nil {
+	var says struct {
+		Draft string `json:"$schema"`
+	}
+	if err := json.Unmarshal(raw, &says); err != nil {
 		t.Fatal(err)
 	}
-	if d := doc.(map[string]any)["$schema"]; d != "https://json-schema.org/draft/2020-12/schema" {
-		t.Errorf("$schema is %v", d)
+	if says.Draft != "https://json-schema.org/draft/2020-12/schema" {
+		t.Errorf("$schema is %q", says.Draft)
 	}
-	c := jsonschema.NewCompiler()
-	c.AssertFormat()
-	if err := c.AddResource("schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
-func fits(t *testing.T, s *jsonschema.Schema, document []byte) error {
-	t.Helper()
-	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(document))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s.Validate(v)
+	return shapetest.Compile(t, raw)
 }
 
 // What the schema takes the reader takes, and the other way round, slip by
@@ -78,7 +63,7 @@ func TestObservationSchema(t *testing.T) {
 		{`"rep": 1`, `"rep": 1, "marks": {"scale": {"from": [412, 880], "length": {"value": 163, "unit": "cm"}}}`, false},
 	} {
 		document := []byte(strings.Replace(base, c.old, c.new, 1))
-		schemaErr := fits(t, s, document)
+		schemaErr := shapetest.Validate(t, s, document)
 		_, slips := observation.Decode(document)
 		if (schemaErr == nil) != c.good || (len(slips) == 0) != c.good {
 			t.Errorf("with %q for %q: schema says %v, reader says %v, wanted good = %v", c.new, c.old, schemaErr, slips, c.good)
@@ -150,14 +135,14 @@ func TestSchemasOfRealDocuments(t *testing.T) {
 		if _, slips := observation.Decode(document); len(slips) > 0 {
 			continue // no observation document
 		}
-		if err := fits(t, observations, document); err != nil {
+		if err := shapetest.Validate(t, observations, document); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
 		w := ask(t, plainServer(), "POST", "/v1/assess", string(document))
 		if w.Code != 200 {
 			continue // a document made to be refused
 		}
-		if err := fits(t, assessments, w.Body.Bytes()); err != nil {
+		if err := shapetest.Validate(t, assessments, w.Body.Bytes()); err != nil {
 			t.Errorf("the assessment of %s: %v", name, err)
 		}
 	}
