@@ -17,9 +17,8 @@ const keptStatements = 128
 // of no statement or of a different one.
 type pool struct {
 	*sqlx.DB
-	keeps  bool
 	mu     sync.Mutex
-	kept   *simplelru.LRU[string, *kept]
+	kept   *simplelru.LRU[string, *kept] // nil where none are kept
 	wanted []string
 }
 
@@ -32,7 +31,10 @@ type kept struct {
 func newPool(db *sqlx.DB, conns int, keeps bool) *pool {
 	db.SetMaxOpenConns(conns)
 	db.SetMaxIdleConns(conns)
-	p := &pool{DB: db, keeps: keeps}
+	p := &pool{DB: db}
+	if !keeps {
+		return p
+	}
 	p.kept, _ = simplelru.NewLRU(keptStatements, func(_ string, k *kept) { // errs at a size below 1 only
 		if k.stmt != nil {
 			k.stmt.Close() // when the last transaction that has it has ended
@@ -43,7 +45,7 @@ func newPool(db *sqlx.DB, conns int, keeps bool) *pool {
 
 // statement gives a statement if it is kept, else nil.
 func (p *pool) statement(text string) *sqlx.Stmt {
-	if !p.keeps {
+	if p.kept == nil {
 		return nil
 	}
 	p.mu.Lock()
